@@ -1,0 +1,1 @@
+"""A conversation as a pure function, and its journal. Touches no terminal."""

@@ -1,0 +1,38 @@
+"""The few exceptions of the program; each message says what was wrong, where, and what to do."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class AdvisorError(Exception):
+    """Any fault that is shown to the user as one sentence. `exit_code` as in the contract."""
+
+    exit_code = 1
+
+
+class UsageError(AdvisorError):
+    """The words typed cannot be used: unknown size, unit, option, or unreadable input (exit code 2)."""
+
+    exit_code = 2
+
+
+class Fault(NamedTuple):
+    """One fault in the knowledge: where it stands, what is wrong, what to do."""
+
+    file: str
+    line: int
+    column: int
+    text: str
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}: {self.text}"
+
+
+class KnowledgeError(AdvisorError):
+    """The knowledge base cannot be used; `faults` lists every fault found (exit code 1)."""
+
+    def __init__(self, faults: list[Fault]) -> None:
+        self.faults = faults
+        more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
+        super().__init__(f"the knowledge base has a fault: {faults[0]}{more}; run `advisor audit` for the whole list")

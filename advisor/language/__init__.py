@@ -1,0 +1,1 @@
+"""From an utterance to slots with certainty. Decides nothing."""

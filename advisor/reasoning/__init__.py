@@ -1,0 +1,1 @@
+"""From an enquiry to advice: screening, figures, ranking, questions, explanations. Prints nothing."""

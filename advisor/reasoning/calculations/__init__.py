@@ -1,0 +1,33 @@
+"""The calculations an application engineer works out by hand, as the command line and the conversation call them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+
+class Option(NamedTuple):
+    """One input of a calculation: `name` without dashes; `positional` inputs come without a flag."""
+
+    name: str
+    help: str
+    positional: bool = False
+    required: bool = False
+    many: bool = False
+    flag: bool = False
+
+
+class Calculation(NamedTuple):
+    """What a calculation answers, in the contract's terms.
+
+    `results` holds JSON-ready values keyed as in the contract; `lines` is the readable answer, one fact a line;
+    `cites` are ids of facts and tables; `cautions` are ids of caution nodes.
+    """
+
+    command: str
+    inputs: Mapping[str, object]
+    results: Mapping[str, object]
+    method: str
+    lines: tuple[str, ...]
+    cites: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()

@@ -1,0 +1,1 @@
+"""The only place with terminals, files and clocks: the commands."""

@@ -1,0 +1,1 @@
+"""Advice as people and programs read it: text, pages, pictures, data."""
