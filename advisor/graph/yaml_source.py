@@ -1,0 +1,183 @@
+"""Reads one knowledge file into values that remember their line and column; refuses what YAML would let slip.
+
+Only plain mappings, lists and scalars: no anchors, aliases or tags, no duplicate keys, no control characters,
+bounded size and depth. `yes`, `no`, `on`, dates, octal and sexagesimal numbers stay text; a number is what JSON
+calls a number, a boolean is `true` or `false`.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from advisor.errors import Fault
+
+MAX_BYTES = 1_000_000
+MAX_DEPTH = 24
+_NUMBER = re.compile(r"-?(?:0|[1-9][0-9]{0,17})(?:\.[0-9]{1,17})?(?:[eE][-+]?[0-9]{1,2})?\Z")
+
+
+class Item(NamedTuple):
+    """One value with its place (1-based). Containers hold Items: dict[str, Item] or list[Item]."""
+
+    value: Any
+    line: int
+    column: int
+
+
+class SourceFault(Exception):
+    """A fault that makes the file unreadable as a whole."""
+
+    def __init__(self, fault: Fault) -> None:
+        self.fault = fault
+        super().__init__(str(fault))
+
+
+def strip_marks(item: Item) -> Any:
+    """The plain value below an item.
+
+    >>> strip_marks(Item([Item(1, 1, 1), Item("a", 1, 4)], 1, 1))
+    [1, 'a']
+    """
+    v = item.value
+    if isinstance(v, dict):
+        return {k: strip_marks(x) for k, x in v.items()}
+    if isinstance(v, list):
+        return [strip_marks(x) for x in v]
+    return v
+
+
+def read_file(path: Path, shown: str) -> tuple[Item | None, list[Fault]]:
+    """The document in a file (None when it is empty or unreadable) and the faults found; `shown` names the file."""
+    try:
+        data = path.read_bytes()
+    except OSError as e:
+        return None, [Fault(shown, 1, 1, f"the file cannot be read ({e.strerror}); check its permissions")]
+    return read_text(data, shown)
+
+
+def read_text(data: bytes, shown: str) -> tuple[Item | None, list[Fault]]:
+    """As read_file, from bytes.
+
+    >>> doc, faults = read_text(b"a: 1\\na: 2\\n", "x.yaml")
+    >>> str(faults[0])
+    "x.yaml:2:1: the key 'a' stands twice; remove one"
+    """
+    import yaml
+
+    if len(data) > MAX_BYTES:
+        return None, [Fault(shown, 1, 1, f"the file is larger than {MAX_BYTES} bytes; split it")]
+    faults: list[Fault] = []
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as e:
+        line = data[: e.start].count(b"\n") + 1
+        return None, [Fault(shown, line, 1, "the file is not UTF-8; save it as UTF-8")]
+    loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+    try:
+        reader = _Reader(yaml.parse(text, Loader=loader), yaml, shown, faults)
+        return reader.document(), faults
+    except SourceFault as e:
+        return None, [*faults, e.fault]
+    except yaml.MarkedYAMLError as e:
+        mark = e.problem_mark or e.context_mark
+        line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
+        return None, [*faults, Fault(shown, line, column, f"not valid YAML: {e.problem or e.context}; check quotes and indents")]
+    except yaml.YAMLError as e:
+        line = text[: getattr(e, "position", 0) or 0].count("\n") + 1
+        return None, [*faults, Fault(shown, line, 1, f"not valid YAML: {str(e).splitlines()[0]}")]
+    except RecursionError:
+        return None, [*faults, Fault(shown, 1, 1, "the file is nested too deeply; flatten it")]
+
+
+class _Reader:
+    """Builds Items from the parser's events."""
+
+    def __init__(self, events: Any, yaml: Any, shown: str, faults: list[Fault]) -> None:
+        self._events = iter(events)
+        self._yaml = yaml
+        self._shown = shown
+        self._faults = faults
+
+    def _fail(self, mark: Any, text: str) -> SourceFault:
+        return SourceFault(Fault(self._shown, mark.line + 1, mark.column + 1, text))
+
+    def document(self) -> Item | None:
+        y = self._yaml
+        result: Item | None = None
+        seen = 0
+        for event in self._events:
+            if isinstance(event, y.DocumentStartEvent):
+                seen += 1
+                if seen > 1:
+                    raise self._fail(event.start_mark, "a second document begins here; keep one document a file")
+            elif isinstance(event, (y.StreamStartEvent, y.StreamEndEvent, y.DocumentEndEvent)):
+                continue
+            else:
+                result = self._value(event, 0)
+        return result
+
+    def _value(self, event: Any, depth: int) -> Item:
+        y = self._yaml
+        mark = event.start_mark
+        if isinstance(event, y.AliasEvent):
+            raise self._fail(mark, "aliases (*) are not allowed; write the value out")
+        if getattr(event, "anchor", None):
+            raise self._fail(mark, "anchors (&) are not allowed; write the value out")
+        if event.tag not in (None, "!") or (event.tag == "!" and event.implicit == (False, False)):
+            raise self._fail(mark, f"the tag {event.tag} is not allowed; write a plain value")
+        if depth > MAX_DEPTH:
+            raise self._fail(mark, f"nested deeper than {MAX_DEPTH} levels; flatten it")
+        line, column = mark.line + 1, mark.column + 1
+        if isinstance(event, y.ScalarEvent):
+            return Item(self._scalar(event), line, column)
+        if isinstance(event, y.SequenceStartEvent):
+            items: list[Item] = []
+            for e in self._events:
+                if isinstance(e, y.SequenceEndEvent):
+                    break
+                items.append(self._value(e, depth + 1))
+            return Item(items, line, column)
+        mapping: dict[str, Item] = {}
+        for e in self._events:
+            if isinstance(e, y.MappingEndEvent):
+                break
+            if not isinstance(e, y.ScalarEvent):
+                raise self._fail(e.start_mark, "a key must be a plain word")
+            key = e.value
+            value = self._value(next(self._events), depth + 1)
+            if key in mapping:
+                place = e.start_mark
+                self._faults.append(
+                    Fault(self._shown, place.line + 1, place.column + 1, f"the key '{key}' stands twice; remove one")
+                )
+            elif not key.isprintable():
+                raise self._fail(e.start_mark, "the key holds a control character; remove it")
+            mapping[key] = value
+        return Item(mapping, line, column)
+
+    def _scalar(self, event: Any) -> str | int | float | bool | None:
+        text: str = event.value
+        if not text.isprintable() and any(not c.isprintable() and c not in "\n\t\u00a0\u202f" for c in text):
+            bad = next(c for c in text if not c.isprintable() and c not in "\n\t\u00a0\u202f")
+            self._faults.append(
+                Fault(
+                    self._shown,
+                    event.start_mark.line + 1,
+                    event.start_mark.column + 1,
+                    f"the text holds the control character U+{ord(bad):04X}; remove it",
+                )
+            )
+            return "".join(c for c in text if c.isprintable() or c in "\n\t")
+        if event.style or not event.implicit[0]:
+            return text
+        if _NUMBER.match(text):
+            return float(text) if any(c in text for c in ".eE") else int(text)
+        if text == "true":
+            return True
+        if text == "false":
+            return False
+        if text in ("", "null", "~"):
+            return None
+        return text
