@@ -137,7 +137,7 @@ class Kind(NamedTuple):
         return Struct({"id": Str(slug=True), **self.fields}, required=("id", *self.required))
 
 
-def _kind(name: str, key: str, purpose: str, required: tuple[str, ...], **fields: Type) -> Kind:
+def _kind(name: str, key: str, purpose: str, required: tuple[str, ...], /, **fields: Type) -> Kind:
     return Kind(name, key, purpose, fields, required)
 
 
