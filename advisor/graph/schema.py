@@ -12,7 +12,7 @@ from advisor.graph.yaml_source import Item
 Report = Callable[[Item, str], None]
 """Called with the faulty place and what is wrong with it."""
 
-ID = re.compile(r"[a-z0-9]+(?:[-/.][a-z0-9]+)*\Z")
+ID = re.compile(r"[a-z0-9]+(?:[-/._][a-z0-9]+)*\Z")
 
 
 class Str(NamedTuple):
@@ -222,7 +222,7 @@ def json_schema(t: Type) -> dict[str, Any]:
         case Str(choices=c) if c:
             return {"enum": list(c)}
         case Str(slug=True):
-            return {"type": "string", "pattern": "^[a-z0-9]+([-/.][a-z0-9]+)*$"}
+            return {"type": "string", "pattern": "^[a-z0-9]+([-/._][a-z0-9]+)*$"}
         case Ref():
             return {"type": "string", "description": describe(t)}
         case Str():
