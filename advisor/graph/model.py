@@ -151,8 +151,10 @@ _SIZE_ROW = Struct(
         "hardness_hrc": Range(),
         "hardness_hv": Range(),
         "hardness_hb": Range(),
+        "hardness_hrb": Range(),
     }
 )
+"""One size range of a strength class. A single number as hardness is a maximum without a stated minimum."""
 
 KINDS: tuple[Kind, ...] = (
     _kind("source", "sources", "a document that facts cite", ("title",),
@@ -189,7 +191,8 @@ KINDS: tuple[Kind, ...] = (
           material=Str(("carbon-steel", "stainless-steel", "copper-alloy", "nickel-alloy", "titanium", "aluminium")),
           band=Str(("H0", "H1", "H2", "H3", "H4", "CASE", "NONE")), text=Str(), head_mark=Str(), structural=Bool(),
           system=Str(("metric", "inch", "both")), by_size=ListOf(_SIZE_ROW), tensile_mpa=Range(), yield_mpa=Num(0), proof_mpa=Num(0),
-          hardness_hrc=Range(), hardness_hv=Range(), hardness_hb=Range(), hardness_scale=Str(("HRC", "HV", "HB", "HRB")), note=Str(), **CITE),
+          hardness_hrc=Range(), hardness_hv=Range(), hardness_hb=Range(), hardness_hrb=Range(), case_hv=Num(0), case_hrc=Num(0),
+          compressive=Bool(), hardness_scale=Str(("HRC", "HV", "HB", "HRB")), note=Str(), **CITE),
     _kind("exposure", "exposures", "a place, category, regulation, metal in contact or part", ("name", "group", "text"),
           name=Str(), group=Str(("environment", "category", "regulation", "mating", "timber", "chemical", "market", "duty", "part", "circumstance")),
           text=Str(), corrosivity=ListOf(Str(("C1", "C2", "C3", "C4", "C5", "CX", "Im1", "Im2", "Im3"))), wet=Bool(), salty=Bool(), indoors=Bool(),
