@@ -1,0 +1,85 @@
+"""Which cautions are shown: those of the rules that hold, tied to what is shown or named, once a topic, at the highest severity."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+from advisor.reasoning.enquiry import Case
+from advisor.reasoning.rulebase import Rulebase
+from advisor.reasoning.screening import Effect, Screened
+
+SEVERITY = ("note", "warn", "stop")
+
+
+class Caution(NamedTuple):
+    """A caution to show: the node, its topic, the severity here, the text, and the facts and rules behind it."""
+
+    id: str
+    topic: str
+    severity: str
+    text: str
+    cites: tuple[str, ...]
+    rules: tuple[str, ...]
+    mask: int
+
+
+def cautions(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> tuple[Caution, ...]:
+    """The cautions of a case, the most severe first.
+
+    A warning tied to finishes shows when one of their families is shown (recommended or conditional) or named; one that
+    rests on an assumption only is silent.
+    """
+    visible = _families(rules, shown_mask)
+    named = case.known.get("named")
+    visible |= rules.mask_of(named if isinstance(named, list) else [])
+    visible = _families(rules, visible)
+    by_topic: dict[str, list[tuple[Effect, str]]] = {}
+    nodes = rules.base.kind("caution")
+    for e in screened.effects:
+        if e.verb != "warn" or e.assumed:
+            continue
+        if e.mask is not None and not (e.mask & visible):
+            continue
+        node = nodes.get(str(e.value))
+        if node is None:
+            continue
+        by_topic.setdefault(node["topic"], []).append((e, e.severity or node["severity"]))
+    out = [_joined(rules, topic, found) for topic, found in by_topic.items()]
+    out.sort(key=lambda c: -SEVERITY.index(c.severity))
+    return tuple(out)
+
+
+def _families(rules: Rulebase, mask: int) -> int:
+    out = 0
+    for m in rules.family_mask.values():
+        if m & mask:
+            out |= m
+    return out
+
+
+def _joined(rules: Rulebase, topic: str, found: Iterable[tuple[Effect, str]]) -> Caution:
+    """One caution for a topic: the texts of its nodes joined, most severe first, each once."""
+    nodes = rules.base.kind("caution")
+    ordered = sorted(found, key=lambda x: -SEVERITY.index(x[1]))
+    ids = list(dict.fromkeys(str(e.value) for e, _ in ordered))
+    texts: list[str] = []
+    cites: list[str] = []
+    for i in ids:
+        node = nodes[i]
+        texts.append(node["text"] + (f" {node['do']}" if "do" in node else ""))
+        cites.extend(node.get("because", ()))
+    for e, _ in ordered:
+        cites.extend(e.because)
+    mask = 0
+    for e, _ in ordered:
+        mask |= rules.everything if e.mask is None else e.mask
+    return Caution(
+        ids[0],
+        topic.removeprefix("topic-"),
+        ordered[0][1],
+        " ".join(dict.fromkeys(texts)),
+        tuple(dict.fromkeys(cites)),
+        tuple(dict.fromkeys(e.rule for e, _ in ordered)),
+        mask,
+    )

@@ -1,0 +1,240 @@
+"""An enquiry: what the customer told, and the case made of it by deriving and, where silent, assuming.
+
+`Enquiry` is what was said (immutable). `Case` is what the rules read: `told` (said in words or answers), `known` (told
+and what follows from it), `full` (known and what is assumed for silence). Rules of safety look at `known` with its
+possible sets; what rests on an assumption is marked by the difference between `known` and `full`.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from typing import Any, NamedTuple
+
+from advisor.graph.compiled import Base
+from advisor.graph.conditions import Possible, evaluate
+from advisor.reasoning.bands import possible_bands
+
+UNKNOWN = "unknown"
+LIST_TYPES = ("choices",)
+
+
+class Said(NamedTuple):
+    """One thing the customer said: value, words, certainty, and how it came (words, answer, object, set)."""
+
+    value: Any
+    words: str = ""
+    certainty: float = 1.0
+    origin: str = "words"
+
+
+class Enquiry(NamedTuple):
+    """What was said so far. `mentioned` are families named without being wished (fitted now, offered elsewhere)."""
+
+    said: Mapping[str, Said] = {}
+    circumstances: Mapping[str, str] = {}
+    mentioned: tuple[str, ...] = ()
+
+    def with_slot(self, slot: str, said: Said) -> Enquiry:
+        """The enquiry with one slot said anew."""
+        return self._replace(said={**self.said, slot: said})
+
+    def without(self, slot: str) -> Enquiry:
+        """The enquiry with one slot unsaid."""
+        return self._replace(said={k: v for k, v in self.said.items() if k != slot})
+
+
+class Assumed(NamedTuple):
+    """A slot filled without being told: the value and why."""
+
+    slot: str
+    value: Any
+    because: str
+
+
+class Case(NamedTuple):
+    """What the rules read (see the module's first lines)."""
+
+    enquiry: Enquiry
+    told: Mapping[str, Any]
+    known: Mapping[str, Any]
+    full: Mapping[str, Any]
+    assumed: tuple[Assumed, ...]
+
+    def is_told(self, slot: str) -> bool:
+        """Whether the customer told a usable value."""
+        return self.told.get(slot) not in (None, UNKNOWN)
+
+
+def from_values(values: Mapping[str, Any], origin: str = "set") -> Enquiry:
+    """An enquiry from plain slot values (reference enquiries, rule cases, --set). `circumstance` and `named` go to their place."""
+    said: dict[str, Said] = {}
+    circumstances: dict[str, str] = {}
+    mentioned: tuple[str, ...] = ()
+    for slot, value in values.items():
+        if slot == "circumstance":
+            circumstances = dict.fromkeys(value if isinstance(value, list) else [value], "")
+        elif slot == "named":
+            mentioned = tuple(value)
+        else:
+            said[slot] = Said(value, "", 1.0, origin)
+    return Enquiry(said, circumstances, mentioned)
+
+
+def complete(base: Base, enquiry: Enquiry) -> Case:
+    """Derive and assume: the case that the rules judge."""
+    told = {slot: _plain(s.value) for slot, s in enquiry.said.items() if s.value is not None}
+    assumed: list[Assumed] = [
+        Assumed(slot, s.value, base.phrase("say-because-object", words=s.words))
+        for slot, s in enquiry.said.items()
+        if s.origin == "object"
+    ]
+    told["circumstance"] = [*enquiry.circumstances]
+    named = [*_listed(told.get("finish_asked")), *_listed(told.get("ordered")), *enquiry.mentioned]
+    told["named"] = sorted(set(named))
+    known = dict(told)
+    known.update(_size(base, told))
+    bands, settled = possible_bands(base, told)
+    known.setdefault("band", Possible(bands))
+    known.setdefault("band_told", "yes" if settled else "no")
+    for slot, value, why in _derived_by_rules(base, known, told):
+        known[slot] = value
+        assumed.append(Assumed(slot, value, why))
+    full = dict(known)
+    for slot, value, why in _defaults(base, told):
+        if full.get(slot) in (None, UNKNOWN):
+            full[slot] = value
+            assumed.append(Assumed(slot, value, why))
+    for values in (known, full):
+        if values.get("corrosivity") in (None, UNKNOWN):
+            classes = corrosivity(base, _listed(values.get("environment")), told["circumstance"])
+            if classes:
+                values["corrosivity"] = Possible(classes)
+    return Case(enquiry, told, known, full, tuple(assumed))
+
+
+def _plain(value: Any) -> Any:
+    return list(value) if isinstance(value, tuple) else value
+
+
+def _listed(value: Any) -> list[Any]:
+    if value is None or value == UNKNOWN:
+        return []
+    return list(value) if isinstance(value, (list, tuple)) else [value]
+
+
+_METRIC = re.compile(r"(?:M|ST)\s*(\d+(?:\.\d+)?)(?:\s*x\s*(\d+(?:\.\d+)?))?\Z", re.IGNORECASE)
+_INCH = re.compile(r"(?:(\d+)-)?(?:(\d+)/(\d+)|(\d+(?:\.\d+)?))(?:\s*-\s*(\d+(?:\.\d+)?))?(?:\s*\w+)?\Z")
+_NUMBER = re.compile(r"#\s*(\d+)(?:\s*-\s*(\d+))?\Z")
+
+
+def _size(base: Base, told: Mapping[str, Any]) -> dict[str, Any]:
+    """diameter_mm, pitch_mm, thread_system and thread_series that follow from the size told."""
+    size = told.get("size")
+    if not isinstance(size, str) or size == UNKNOWN:
+        return {}
+    text = size.strip().replace("×", "x")
+    out: dict[str, Any] = {}
+    if m := _METRIC.match(text):
+        out = {"thread_system": "metric", "diameter_mm": float(m[1])}
+        if m[2]:
+            out["pitch_mm"] = float(m[2])
+    elif m := _NUMBER.match(text):
+        out = {"thread_system": "inch", "diameter_mm": round((0.060 + 0.013 * int(m[1])) * 25.4, 3)}
+        if m[2]:
+            out["pitch_mm"] = round(25.4 / int(m[2]), 4)
+    elif m := _INCH.match(text.replace('"', "")):
+        whole = float(m[1] or 0)
+        inches = whole + (int(m[2]) / int(m[3]) if m[2] and int(m[3]) else float(m[4] or 0))
+        out = {"thread_system": "inch", "diameter_mm": round(inches * 25.4, 3)}
+        if m[5] and float(m[5]):
+            out["pitch_mm"] = round(25.4 / float(m[5]), 4)
+    if not out:
+        return {}
+    coarse = _coarse_pitch(base, out["thread_system"], out["diameter_mm"])
+    if coarse is not None:
+        out["thread_series"] = "coarse" if out.get("pitch_mm", coarse) >= coarse - 1e-6 else "fine"
+        out.setdefault("pitch_mm", coarse)
+    return out
+
+
+def _coarse_pitch(base: Base, system: str, diameter_mm: float) -> float | None:
+    pitches = base.section("coarse-pitches")[system]
+    found = pitches.get(f"{diameter_mm:.2f}")
+    return float(found) if found is not None else None
+
+
+def coarse_pitches(sections: Mapping[str, Any]) -> dict[str, dict[str, float]]:
+    """Diameter (mm, two decimals) -> coarse pitch (mm), per thread system; made once when the base is compiled."""
+    out: dict[str, dict[str, float]] = {"metric": {}, "inch": {}}
+    table = sections["table"].get("thread-sizes")
+    if table is None:
+        return out
+    columns = {c: i for i, c in enumerate(table["columns"])}
+    for row in table["rows"]:
+        series = str(row[columns["series"]]).lower()
+        if series not in ("coarse", "unc"):
+            continue
+        system = "metric" if series == "coarse" else "inch"
+        out[system][f"{float(row[columns['diameter_mm']]):.2f}"] = float(row[columns["pitch_mm"]])
+    return out
+
+
+def _derived_by_rules(base: Base, known: dict[str, Any], told: Mapping[str, Any]) -> list[tuple[str, Any, str]]:
+    """Silent slots that a derivation rule fills."""
+    out: list[tuple[str, Any, str]] = []
+    values = dict(known)
+    for rule in base.section("derivations"):
+        if evaluate(rule["when"], values, told) is not True:
+            continue
+        for action in rule["then"]:
+            if action["verb"] != "derive" or ("if" in action and evaluate(action["if"], values, told) is not True):
+                continue
+            for slot, value in action["value"].items():
+                if values.get(slot) in (None, UNKNOWN):
+                    values[slot] = value
+                    out.append((slot, value, action.get("text", rule["text"])))
+    return out
+
+
+def derivations(sections: Mapping[str, Any]) -> list[Any]:
+    """The rules that fill silent slots, picked out once when the base is compiled."""
+    return [r for r in sections["rule"].values() if r["derives"]]
+
+
+def _defaults(base: Base, told: Mapping[str, Any]) -> Iterable[tuple[str, Any, str]]:
+    """What silence means, from the decisions."""
+    for decision in base.kind("decision").values():
+        assume = decision.get("assume", {})
+        value = assume.get("value")
+        if value not in (None, UNKNOWN, []):
+            yield decision["slot"], value, assume["because"]
+
+
+def places(base: Base, environment: Iterable[str]) -> list[str]:
+    """The environments that count: an indoor place beside a harsher one is dropped, except a dry anchor in concrete."""
+    listed = list(environment)
+    nodes = base.kind("exposure")
+    harsher = [e for e in listed if not nodes.get(e, {}).get("indoors", False)]
+    if not harsher or set(harsher) == {"concrete"}:
+        return listed
+    return harsher
+
+
+def corrosivity(base: Base, environment: list[str], circumstances: Iterable[str]) -> tuple[str, ...]:
+    """The possible corrosivity classes of the harshest place (ISO 9223 Table C.1 by way of the exposure nodes)."""
+    nodes = base.kind("exposure")
+    best: tuple[float, tuple[str, ...]] = (-1.0, ())
+    for e in places(base, environment):
+        node = nodes.get(e)
+        if node is None:
+            continue
+        classes = tuple(c for c in node.get("corrosivity", ()) if c.startswith("C"))
+        if classes and node.get("harshness", 0.0) > best[0]:
+            best = (node.get("harshness", 0.0), classes)
+    changed = best[1]
+    for c in circumstances:
+        node = nodes.get(f"circumstance-{c}")
+        if node and node.get("corrosivity"):
+            changed = tuple(node["corrosivity"])
+    return changed

@@ -1,0 +1,41 @@
+"""The figures of a finish for a case: hours, thickness, cost, life at the site, each with the facts behind."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from advisor.reasoning.engine import Engine
+from advisor.reasoning.enquiry import Case
+from advisor.reasoning.life import CAP_YEARS
+from advisor.reasoning.ranking import classes_of
+
+
+class ShownFigure(NamedTuple):
+    """One figure as [low, high] with unit, basis and the nodes that are cited for it."""
+
+    low: float
+    high: float
+    unit: str
+    basis: str
+    cites: tuple[str, ...]
+
+
+QUANTITIES = ("salt_spray_white_h", "salt_spray_red_h", "thickness_um", "relative_cost", "friction", "temperature_ok_c", "temperature_limit_c")
+
+
+def figures_of(engine: Engine, case: Case, finish: str) -> dict[str, ShownFigure]:
+    """The figures of one finish; a quantity without a number is left out.
+
+    Life at the site is computed (thickness over the zinc rate of the class, or the band of practice for the coat).
+    """
+    out: dict[str, ShownFigure] = {}
+    for q in QUANTITIES:
+        f = engine.rules.figure(finish, q)
+        if f is not None and f[1] is not None:
+            out[q] = ShownFigure(float(f[1]), float(f[2]), str(f[4]), str(f[6]), (str(f[0]),))
+    life = engine.rules.life.years(finish, classes_of(case))
+    if life is not None:
+        out["life_years"] = ShownFigure(
+            round(min(life.low, CAP_YEARS), 1), round(min(life.high, CAP_YEARS), 1), "years", "computed", life.cites
+        )
+    return out

@@ -1,0 +1,111 @@
+"""Which question to ask next: the one whose answer can still change the advice, safety first; none that cannot."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from typing import Any, NamedTuple
+
+from advisor.graph.conditions import evaluate
+from advisor.reasoning.cautioning import cautions
+from advisor.reasoning.engine import Engine, Judged
+from advisor.reasoning.enquiry import UNKNOWN, Said
+
+Signature = tuple[object, ...]
+
+
+class Question(NamedTuple):
+    """A decision that is open, with what its answers could change: option id -> the first family then ("" = none)."""
+
+    decision: str
+    slot: str
+    safety: bool
+    order: float
+    outcomes: Mapping[str, str]
+    changes_first: bool
+    value: float
+
+
+def signature(engine: Engine, judged: Judged) -> Signature:
+    """What of the advice a question must be able to change: first place, referral, the cautions that are more than notes."""
+    shown = shown_mask(engine, judged)
+    stern = frozenset(
+        (c.topic, c.severity) for c in cautions(engine.rules, judged.case, judged.screened, shown) if c.severity != "note"
+    )
+    first = judged.ranked[0].family if judged.ranked else ""
+    return (first, judged.screened.refer, stern)
+
+
+def shown_mask(engine: Engine, judged: Judged, most: int = 6) -> int:
+    """The finishes that an answer shows: the first ranked and the conditional ones."""
+    mask = judged.screened.conditional if judged.screened.refer != "stop" else 0
+    for r in judged.ranked[:most]:
+        mask |= engine.rules.bit[r.finish]
+    return mask
+
+
+def relevant(engine: Engine, judged: Judged) -> Iterable[tuple[str, Mapping[str, Any]]]:
+    """The decisions that are open and can matter: slot silent, and the decision's own condition not false."""
+    said = judged.case.enquiry.said
+    for decision_id, d in engine.base.kind("decision").items():
+        slot = d["slot"]
+        if slot in said or (slot == "circumstance" and _answered(judged, d)):
+            continue
+        if "relevant" in d and evaluate(d["relevant"], judged.case.full, judged.case.told) is False:
+            continue
+        yield decision_id, d
+
+
+def _answered(judged: Judged, decision: Mapping[str, Any]) -> bool:
+    """A decision that fills circumstances is answered when one of its options stands there."""
+    present = judged.case.enquiry.circumstances
+    return any(set(o["value"] if isinstance(o["value"], list) else [o["value"]]) & set(present) for o in decision["options"])
+
+
+def with_answer(judged: Judged, slot: str, value: Any, words: str = "") -> Any:
+    """The enquiry with one answer given."""
+    enquiry = judged.case.enquiry
+    if slot == "circumstance":
+        more = dict.fromkeys(value if isinstance(value, list) else [value], words)
+        return enquiry._replace(circumstances={**enquiry.circumstances, **more})
+    return enquiry.with_slot(slot, Said(value, words, 1.0, "answer"))
+
+
+def open_questions(engine: Engine, judged: Judged, limit: int = 8) -> tuple[Question, ...]:
+    """The questions whose answers can still change the advice, in the order in which to ask them.
+
+    Each option of each open decision is tried; a decision of which every option (and "don't know") gives the same first
+    place, referral and cautions is not asked. Safety decisions come first, then those that change the first place, then
+    by how evenly the answers split (expected number of other answers ruled out), then the curated order.
+    """
+    now = signature(engine, judged)
+    found: list[Question] = []
+    for decision_id, d in relevant(engine, judged):
+        outcomes: dict[str, str] = {}
+        signatures: list[Signature] = [now]
+        for option in d["options"]:
+            if option["value"] == UNKNOWN:
+                continue
+            other = engine.vary(judged, with_answer(judged, d["slot"], option["value"]))
+            signatures.append(signature(engine, other))
+            outcomes[option["id"]] = other.ranked[0].family if other.ranked else ""
+        counts = Counter(signatures)
+        if len(counts) < 2:
+            continue
+        firsts = {s[0] for s in signatures}
+        total = len(signatures)
+        value = 1.0 - sum((n / total) ** 2 for n in counts.values())
+        refers = len({s[1] for s in signatures}) > 1
+        found.append(
+            Question(
+                decision_id,
+                d["slot"],
+                bool(d.get("safety", False)) and (refers or len(firsts) > 1),
+                float(d["order"]),
+                outcomes,
+                len(firsts) > 1,
+                value,
+            )
+        )
+    found.sort(key=lambda q: (not q.safety, not q.changes_first, q.order if q.safety else -round(q.value, 2), q.order))
+    return tuple(found[:limit])

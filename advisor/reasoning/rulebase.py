@@ -1,0 +1,169 @@
+"""The rules and finishes of the base made ready for fast screening: bit masks, viability by place, limits."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, NamedTuple
+
+from advisor.graph.compiled import Base
+from advisor.graph.conditions import Condition, slots_of
+from advisor.reasoning.life import LifeTable
+
+
+class Action(NamedTuple):
+    """One consequence of a rule. `mask` is None where the action speaks of no finish."""
+
+    verb: str
+    value: Any
+    mask: int | None
+    text: str
+    severity: str
+    to: str
+    condition: Condition | None
+    exception: Condition | None
+
+
+class Rule(NamedTuple):
+    """A rule with its condition, what it reads, and the places its condition names."""
+
+    id: str
+    group: str
+    strength: str
+    text: str
+    when: Condition
+    if_unknown: str
+    actions: tuple[Action, ...]
+    because: tuple[str, ...]
+    reads: frozenset[str]
+    places: frozenset[str]
+
+
+class Rulebase:
+    """Everything that screening reads, prepared once per base."""
+
+    def __init__(self, base: Base) -> None:
+        self.base = base
+        masks = base.section("masks")
+        self.finishes: tuple[str, ...] = tuple(masks["finishes"])
+        self.bit: dict[str, int] = {f: 1 << i for i, f in enumerate(self.finishes)}
+        self.names: Mapping[str, int] = masks["names"]
+        self.everything = (1 << len(self.finishes)) - 1
+        data = base.kind("finish")
+        self.family: tuple[str, ...] = tuple(data[f]["family"] for f in self.finishes)
+        self.family_mask: dict[str, int] = {}
+        for f, family in zip(self.finishes, self.family, strict=True):
+            self.family_mask[family] = self.family_mask.get(family, 0) | self.bit[f]
+        self.none_in: dict[str, int] = {}
+        self.weak_in: dict[str, int] = {}
+        for f in self.finishes:
+            for place, cell in data[f]["viability"].items():
+                if cell != "good":
+                    store = self.none_in if cell == "none" else self.weak_in
+                    store[place] = store.get(place, 0) | self.bit[f]
+        self._figures = {f: data[f]["figures"] for f in self.finishes}
+        self._roles: Mapping[str, Any] = {i: n["text"] for i, n in base.kind("phrase").items() if i.startswith("role-")}
+        zinc = self.names.get(self.role("zinc-by-rate"), 0)
+        self.life = LifeTable(base, self.members(zinc))
+        self._room = base.kind("table").get(self.role("thread-room"))
+        self.legacy = self.mask_where(lambda d: bool(d.get("legacy")))
+        self.rules: tuple[Rule, ...] = tuple(_rule(r) for r in base.section("rule").values() if not r["derives"] or len(r["then"]) > 1)
+        self.by_id = {r.id: r for r in self.rules}
+
+    def role(self, name: str) -> str:
+        """The id of the node that plays a part in the program's own checks (phrases `role-…` name them)."""
+        return str(self._roles[f"role-{name}"])
+
+    def figure(self, finish: str, quantity: str) -> Any:
+        """The figure to use as [fact, low, high, text, unit, when, basis], or None."""
+        found = self._figures[finish].get(quantity)
+        return found[0] if found else None
+
+    def room_um(self, diameter_mm: float | None) -> float | None:
+        """The thickest plate an ordinary thread of this diameter takes (ISO 4042:1999 Table 2 by size); None if unknown."""
+        if diameter_mm is None or self._room is None:
+            return None
+        for over, to, room in self._room["rows"]:
+            if over < diameter_mm <= to:
+                return float(room)
+        return None
+
+    def too_thick(self, finish: str, diameter_mm: float | None) -> bool:
+        """Whether a plated finish needs more room than the thread gives. Thick zinc goes with oversize nuts and is not asked."""
+        room = self.room_um(diameter_mm)
+        thickness = self.figure(finish, "thickness_um")
+        if room is None or thickness is None or thickness[1] is None:
+            return False
+        return bool(self.names.get(self.role("needs-room"), 0) & self.bit[finish]) and thickness[1] > room
+
+    def mask_where(self, holds: Any) -> int:
+        """The finishes whose data satisfy a test."""
+        data = self.base.kind("finish")
+        mask = 0
+        for f in self.finishes:
+            if holds(data[f]):
+                mask |= self.bit[f]
+        return mask
+
+    def mask_of(self, names: Iterable[str]) -> int:
+        """The finishes that set, family or finish names stand for; an unknown name stands for none."""
+        mask = 0
+        for n in names:
+            mask |= self.names.get(n, 0) | self.bit.get(n, 0)
+        return mask
+
+    def members(self, mask: int) -> Iterator[str]:
+        """The finishes in a mask, in the order of the base."""
+        i = 0
+        while mask:
+            low = mask & -mask
+            i = low.bit_length() - 1
+            yield self.finishes[i]
+            mask ^= low
+
+    def families_in(self, mask: int) -> list[str]:
+        """The families that have a finish in a mask."""
+        return [family for family, m in self.family_mask.items() if m & mask]
+
+
+def _rule(d: Mapping[str, Any]) -> Rule:
+    actions = tuple(
+        Action(
+            a["verb"],
+            a["value"],
+            a.get("mask"),
+            a.get("text", d["text"]),
+            a.get("severity", ""),
+            a.get("to", ""),
+            a.get("if"),
+            a.get("unless"),
+        )
+        for a in d["then"]
+        if a["verb"] != "derive"
+    )
+    return Rule(
+        d["id"],
+        d["group"],
+        d["strength"],
+        d["text"],
+        d["when"],
+        d["if_unknown"],
+        actions,
+        tuple(d["because"]),
+        frozenset(d["reads"]),
+        frozenset(_places(d["when"])),
+    )
+
+
+def _places(condition: Condition) -> Iterator[str]:
+    """The environments that a condition asks for (not those it denies)."""
+    if condition[0] == "test":
+        if condition[1] == "environment" and condition[2] in ("in", "only"):
+            yield from condition[3]
+    elif condition[0] != "not":
+        for c in condition[1:]:
+            yield from _places(c)
+
+
+def reads_of(condition: Condition) -> frozenset[str]:
+    """The slots a condition reads."""
+    return frozenset(slots_of(condition))
