@@ -1,0 +1,223 @@
+"""Normalises what somebody typed without destroying the trade's tokens (10.9, A2-70, M10x1.5, Fe/Zn 8, decimal commas).
+
+Two forms are kept side by side: `shown`, the text as typed without control characters, and `text`, the lower-case form
+without accents that patterns and words are read from; every position in `text` points back into `shown`.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from collections.abc import Mapping
+from typing import NamedTuple
+
+MAX_CHARACTERS = 2000
+"""A longer line is not read: nobody describes a bolt in so many characters, and reading time stays bounded."""
+
+_LOOK_ALIKE = {
+    **dict.fromkeys("‐‑‒–—―−﹣－", "-"),
+    **dict.fromkeys("‘’‚‛′`´ʼ＇", "'"),
+    **dict.fromkeys("“”„‟″«»＂", '"'),
+    **dict.fromkeys("×✕✖⨯", "x"),
+    **dict.fromkeys("µμ", "u"),
+    **dict.fromkeys("·∙⋅•", "."),
+    **dict.fromkeys("º˚", "°"),
+    **dict.fromkeys("⁄∕", "/"),
+    "ø": "o", "⌀": " ", "Ø": "o", "ł": "l", "đ": "d", "æ": "ae", "œ": "oe", "ß": "ss", "…": " ... ", "№": "no ",
+    # Cyrillic and Greek letters that look like Latin ones: people paste them, and a size must not be lost to them
+    **dict(zip("асеорхумткнівгАВСЕНКМОРТХУІЅ", "aceopxymtkhibrabcehkmoptxyis", strict=True)),
+    **dict(zip("ΑΒΕΖΗΙΚΜΝΟΡΤΥΧαοικρνυχ", "abezhikmnoptyxaoikpvux", strict=True)),
+}
+_VULGAR = re.compile(r"(?<=[0-9])(?=[¼½¾⅐-⅞])")
+_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}(?:,[0-9]{3})+\Z")
+_PIECE = re.compile(r"[a-z]+(?:'[a-z]+)*|[0-9]+(?:[.,][0-9]+)*|\s+|.", re.S)
+_TOKEN = re.compile(r"[a-z0-9]+(?:\.[0-9]+)?|[,;.!?()]|\n")
+
+
+class Token(NamedTuple):
+    """One word, number or stop mark: its key and its place in Line.text."""
+
+    key: str
+    start: int
+    end: int
+
+
+class Line(NamedTuple):
+    """A normalised line. `at[i]` is the place in `shown` of `text[i]`; it has one entry more than `text`."""
+
+    shown: str
+    text: str
+    at: tuple[int, ...]
+    tokens: tuple[Token, ...]
+    too_long: bool = False
+
+    def words(self, start: int, end: int) -> str:
+        """What was typed between two places of `text`."""
+        return self.shown[self.at[start] : self.at[end]].strip()
+
+
+def clean(text: str) -> str:
+    """The text without control, zero-width and direction marks; line breaks become one newline.
+
+    >>> clean("\\ufeffM8\\u200b zinc\\r\\noutside")
+    'M8 zinc\\noutside'
+    """
+    if text.isascii() and text.isprintable():
+        return text.strip()
+    text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\t", " ")
+    return "".join(c for c in text if c == "\n" or (unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co"))).strip()
+
+
+def fold(text: str) -> str:
+    """Lower case, without accents, look-alikes mapped: the form in which words are compared.
+
+    >>> fold("Brüniert, ½″ × 40 µm")
+    'bruniert, 1/2" x 40 um'
+    """
+    return "".join(piece for piece, _ in _folded(text))
+
+
+def _folded(text: str) -> list[tuple[str, int]]:
+    """Pieces of the folded text with the place of the character each came from."""
+    if text.isascii():
+        return [(c, i) for i, c in enumerate(text.lower().replace("`", "'"))]
+    out = []
+    for i, c in enumerate(text):
+        piece = _LOOK_ALIKE.get(c)
+        if piece is None:
+            piece = c.lower()
+            if not c.isascii():
+                if c in "¼½¾⅐⅑⅒⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞" and i and text[i - 1].isdigit():
+                    out.append((" ", i))
+                wide = unicodedata.normalize("NFKD", unicodedata.normalize("NFKC", c).casefold())
+                piece = "".join(_LOOK_ALIKE.get(x, x) for x in wide if not unicodedata.combining(x))
+        out.append((piece, i))
+    return out
+
+
+def number_key(raw: str) -> str:
+    """A number as computers write it: `1,500` counts thousands, `8,8` is a decimal comma.
+
+    >>> number_key("1,500"), number_key("8,8"), number_key("10.9"), number_key("0,125")
+    ('1500', '8.8', '10.9', '0.125')
+    """
+    if "," in raw:
+        return raw.replace(",", "") if _THOUSANDS.match(raw) else raw.replace(",", ".")
+    return raw
+
+
+def normalise(text: str, numbers: Mapping[str, int] | None = None) -> Line:
+    """Reads a line into its normal form. `numbers` maps number words to values (negative: parts of an inch, eighth = -8); runs become digits.
+
+    >>> normalise("Three hundred and fifty off", {"three": 3, "hundred": 100, "fifty": 50}).text
+    '350 off'
+    >>> [t.key for t in normalise("M10x1,5 A2-70, don't").tokens]
+    ['m10x1.5', 'a2', '70', ',', 'dont']
+    """
+    shown = clean(text[: MAX_CHARACTERS * 2])
+    if len(text) > MAX_CHARACTERS:
+        return Line(shown[:80], "", (0,), (), True)
+    pieces = _pieces(shown)
+    if numbers:
+        pieces = _numbered(pieces, numbers)
+    chars: list[str] = []
+    at: list[int] = []
+    for piece, start, end in pieces:
+        chars.append(piece)
+        if len(piece) == end - start:
+            at.extend(range(start, end))
+        else:
+            at.extend([start] * len(piece))
+    body = "".join(chars)
+    at.append(len(shown))
+    tokens = tuple(Token(m[0], m.start(), m.end()) for m in _TOKEN.finditer(body))
+    return Line(shown, body, tuple(at), tokens)
+
+
+def _pieces(shown: str) -> list[tuple[str, int, int]]:
+    """Words, numbers, gaps and marks of the folded text with their places in `shown`."""
+    folded = _folded(shown)
+    body = "".join(p for p, _ in folded)
+    where: list[int] = []
+    for piece, i in folded:
+        where.extend([i] * len(piece))
+    where.append(len(shown))
+    out = []
+    for m in _PIECE.finditer(body):
+        piece = m[0]
+        first = piece[0]
+        if first.isspace():
+            piece = "\n" if "\n" in piece else " "
+        elif first.isdigit():
+            piece = number_key(piece)
+        elif "'" in piece:
+            piece = piece.replace("'", "")
+        out.append((piece, where[m.start()], where[m.end()]))
+    return out
+
+
+_JOINTS = (" ", "-")
+_INCH_WORDS = frozenset(("inch", "inches", "in", '"', "unc", "unf", "bsw", "whitworth", "x", "by"))
+
+
+def _numbered(pieces: list[tuple[str, int, int]], numbers: Mapping[str, int]) -> list[tuple[str, int, int]]:
+    """Replaces runs of number words ("three hundred and fifty", "thirty-two") by one number."""
+    out: list[tuple[str, int, int]] = []
+    i, n = 0, len(pieces)
+    while i < n:
+        word = pieces[i][0]
+        value = numbers.get(word)
+        glued = (i and pieces[i - 1][0][-1:].isdigit()) or (i + 1 < n and pieces[i + 1][0][:1].isdigit())
+        if value is None or glued:
+            out.append(pieces[i])
+            i += 1
+            continue
+        if value < 0:
+            _fraction(out, pieces, i, -value)
+            i += 1
+            continue
+        total, last, j = 0, value, i + 1
+        if (value >= 100 or word == "dozen") and out and out[-1][0] == " " and len(out) > 1 and out[-2][0].replace(".", "", 1).isdigit():
+            # "2 dozen", "3 hundred", "1.5 thousand"
+            amount = float(out[-2][0]) * value
+            start = out[-2][1]
+            del out[-2:]
+            last = round(amount)
+        else:
+            start = pieces[i][1]
+        end = pieces[i][2]
+        while j + 1 < n and pieces[j][0] in _JOINTS:
+            k = j + 1
+            if pieces[k][0] == "and" and last >= 100 and k + 2 < n and pieces[k + 1][0] == " ":
+                k += 2
+            following = numbers.get(pieces[k][0])
+            if following is None or following < 0:
+                break
+            if following in (100, 144, 1000, 1000000, 12) and last + total > 0 and (following != 12 or pieces[k][0] == "dozen"):
+                if following >= 1000:
+                    total, last = (total + last) * following, 0
+                else:
+                    last = last * following
+            elif (last % 100 == 0 and 0 < following < 100) or (last % 1000 == 0 and following < 1000):
+                total, last = total + last, following
+            elif last >= 20 and last % 10 == 0 and following < 10:
+                last += following
+            else:
+                break
+            end = pieces[k][2]
+            j = k + 1
+        out.append((str(total + last), start, end))
+        i = j
+    return out
+
+
+def _fraction(out: list[tuple[str, int, int]], pieces: list[tuple[str, int, int]], i: int, parts: int) -> None:
+    """Appends a fraction word: "three eighths" becomes 3/8, "half inch" 1/2 inch; elsewhere the word stays."""
+    word, start, end = pieces[i]
+    if len(out) > 1 and out[-1][0] in _JOINTS and out[-2][0].isdigit() and 0 < int(out[-2][0]) < parts:
+        count, start = out[-2][0], out[-2][1]
+        del out[-2:]
+        out.append((f"{count}/{parts}", start, end))
+        return
+    after = [p[0] for p in pieces[i + 1 : i + 5] if p[0] not in (" ", "-")][:1]
+    out.append((f"1/{parts}", start, end) if after and after[0] in _INCH_WORDS else (word, start, end))
