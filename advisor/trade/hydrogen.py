@@ -163,7 +163,8 @@ def judge(verdicts: Table, bars: Table, grade: str, steel: Steel, process: str) 
 
     >>> columns = ("process", "verdict", "controls", "document")
     >>> v = Table("v", ("steel", *columns), (("hard", "hot-dipped", "forbidden", "above 40 HRC", "d"),))
-    >>> b = Table("b", ("grade", "process", "verdict", "says", "document"), (("a490", "hot-dipped", "forbidden", "no", "e"),))
+    >>> barred = ("a490", "hot-dipped", "forbidden", "no", "e")
+    >>> b = Table("b", ("grade", "process", "verdict", "says", "document"), (barred,))
     >>> judge(v, b, "a490", Steel(Hardness(hrc=38)), "hot-dipped").controls
     'no'
     """
