@@ -68,10 +68,11 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     say = _Sayings(base)
     lines = [_hardness_line(say, part), say(f"susceptibility-{grade}")]
     controls = verdict.controls[:1].upper() + verdict.controls[1:] if verdict.word in ("avoid", "forbidden") else None
-    lines.append(say(f"verdict-{verdict.word}", finish=finish["name"], controls=controls or verdict.controls))
+    key = "allowed-note" if verdict.word == "allowed" and verdict.controls else verdict.word
+    lines.append(say(f"verdict-{key}", finish=finish["name"], controls=controls or verdict.controls))
     if between_lines(part.steel.hardness):
         lines.append(say("between-lines"))
-    if charges and part.steel.stainless == "no":
+    if charges and part.steel.stainless == "no" and not part.steel.case_hardened:
         lines += _passed(base, say, part)
     lines += bake_lines
     lines.append(say("tests", tests="; ".join(t for _, t in tests)) if tests else say("tests-none"))
@@ -170,7 +171,7 @@ def _bake(base: Base, part: Part, process: str, verdict: Verdict) -> tuple[dict[
     none: dict[str, object] = {"required": "none", "temperature_c": None, "hours": None, "start_within_h": None}
     where = state(part.steel)
     if process not in _CHARGING or where in ("soft", "firm", "austenitic"):
-        return none, [say("bake-none")]
+        return none, [say("bake-refused" if verdict.word == "forbidden" else "bake-none")]
     if verdict.word == "forbidden":
         return {**none, "required": "refused"}, [say("bake-refused"), say("bake-cannot")]
     if where in ("set-screw", "clamped"):
@@ -213,10 +214,16 @@ def _tests(base: Base, part: Part, process: str, verdict: Verdict) -> list[tuple
 def _alternatives(base: Base, part: Part, family: str, site: Mapping[str, Any], given: Mapping[str, str]) -> list[str]:
     """Coat families that charge no hydrogen and are allowed on this steel, the best at the place first."""
     found: list[tuple[int, int, str]] = []
+    listed = part.grade in base.table("hydrogen-structural").column("grade") and part.structural
     for i, f in base.kind("family").items():
-        if i == family or f.get("charges_hydrogen") != "no" or f["material"] != "carbon-steel" or f.get("legacy"):
+        process = _process(base, {"family": i})
+        # the short acid step of mechanical zinc brings next to nothing
+        harmless = f.get("charges_hydrogen") == "no" or process == "mechanical"
+        if i == family or not harmless or f["material"] != "carbon-steel" or f.get("legacy"):
             continue
-        verdict = _verdict(base, part, _process(base, {"family": i}), site, given)
+        verdict = _verdict(base, part, process, site, given)
+        if listed and not verdict.by_product_standard and process != "none":
+            continue
         fit = f.get("viability", {}).get(site.get("id", ""), "good")
         if verdict.word in ("avoid", "forbidden") or fit == "none":
             continue
@@ -254,11 +261,8 @@ def _passed(base: Base, say: _Sayings, part: Part) -> list[str]:
     stated = {"HRC": part.steel.hardness.hrc, "HV": part.steel.hardness.hv, "MPa": part.steel.hardness.tensile_mpa}
     out: list[str] = []
     for row in base.table("hydrogen-lines").records():
-        source = base.kind("source").get(str(row["document"]), {})
         value = stated.get(str(row["scale"]))
-        if row["about"] != "process" or row["basis"] != "published" or value is None:
-            continue
-        if source.get("status") == "superseded" and row["document"] != "iso-4042-2018":
+        if row["shown"] != "yes" or value is None:
             continue
         low, high, test = row["low"], row["high"], str(row["test"])
         inside = (
@@ -268,9 +272,7 @@ def _passed(base: Base, say: _Sayings, part: Part) -> list[str]:
         )
         if inside:
             limit = say(f"line-test-{test}", low=_g(low), high=_g(high), scale=row["scale"])
-            edition = f" ({source['edition']})" if source.get("edition") else ""
-            title = str(source.get("title", row["document"])).split(",")[0]
-            out.append(say("line-passed", document=title + edition, limit=limit, says=row["says"]))
+            out.append(say("line-passed", document=row["called"], limit=limit, says=row["says"]))
     return out
 
 

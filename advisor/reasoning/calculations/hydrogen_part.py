@@ -52,7 +52,7 @@ def read_part(base: Base, given: Mapping[str, str]) -> Part:
         if stated.hrc is None and hrc[1] is not None and hrc[1] > 46:
             stated = stated._replace(hrc=hrc[1])
         tensile = value if scale == "tensile_mpa" else _convert(tables, scale, value, "tensile_mpa")
-        return Part(given["hardness"], "", Steel(stated), hrc, hv, tensile, False)
+        return Part(base.phrase("say-hydrogen-measured"), "", Steel(stated), hrc, hv, tensile, False)
     diameter = None
     if "size" in given:
         diameter = read_size(base.table("thread-sizes"), given["size"]).diameter_mm
