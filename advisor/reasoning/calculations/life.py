@@ -165,11 +165,13 @@ def _climate_site(base: Base, given: Mapping[str, str]) -> _Site:
     }
     others = {"rate_copper_um_a": rates["copper"], "rate_aluminium_um_a": rates["aluminium"], **bands}
     zinc, steel = rates["zinc"], rates["steel"]
+    spread = {
+        m: f"{_plain(bands[f'band_{m}_um_a_low'])} to {_plain(bands[f'band_{m}_um_a_high'])} µm"
+        for m in ("zinc", "steel")
+    }
     lines = [
-        f"Zinc: {zinc:.3g} µm in the first year, category {category} "
-        f"(the estimate may be off: {bands['band_zinc_um_a_low']:.2g} to {bands['band_zinc_um_a_high']:.2g} µm).",
-        f"Carbon steel: {steel:.3g} µm in the first year, category {steel_category} "
-        f"({bands['band_steel_um_a_low']:.2g} to {bands['band_steel_um_a_high']:.2g} µm).",
+        f"Zinc: {_plain(zinc)} µm in the first year, category {category} (the estimate may be off: {spread['zinc']}).",
+        f"Carbon steel: {_plain(steel)} µm in the first year, category {steel_category} ({spread['steel']}).",
         f"Copper: {rates['copper']:.2g} µm, category {copper_category}; aluminium: {rates['aluminium']:.2g} µm "
         "(coefficients recalled, not confirmed).",
     ]
@@ -287,11 +289,11 @@ def _needed(
         first, later = site.zinc[1], site.zinc[0]
         um = first * min(years, _SOIL_FIRST_YEARS) + later * max(0.0, years - _SOIL_FIRST_YEARS)
         results["thickness_needed_um"] = [_short(um), _short(um)]
-        lines.append(f"{years:g} years in soil need {um:.3g} µm of zinc.")
+        lines.append(f"{years:g} years in soil need {_plain(um)} µm of zinc.")
         return
     need = atmosphere.thickness_for(years, site.zinc)
     results["thickness_needed_um"] = [_short(x) for x in need]
-    lines.append(f"{years:g} years need {_range(need)} µm of zinc; plan with {need[1]:.3g} µm.")
+    lines.append(f"{years:g} years need {_range(need)} µm of zinc; plan with {_plain(need[1])} µm.")
     if site.in_air and site.steel is not None:
         table = {str(r["metal"]): r for r in base.table("iso-9224-exponents").records()}
         for metal, rate in (("zinc", site.zinc[1]), ("steel", site.steel[1])):
@@ -299,8 +301,8 @@ def _needed(
             mean, upper = (atmosphere.loss_after(rate, float(row[b] or 1.0), years) for b in ("b1", "b2"))
             results[f"loss_{metal}_um"] = [_short(mean), _short(upper)]
             lines.append(
-                f"After {years:g} years bare {metal} has lost {mean:.3g} µm (mean) to {upper:.3g} µm (cautious) "
-                "at the upper rate, by ISO 9224:2012."
+                f"After {years:g} years bare {metal} has lost {_plain(mean)} µm (mean) to {_plain(upper)} µm "
+                "(cautious) at the upper rate, by ISO 9224:2012."
             )
         cites += ["iso-9224-exponents", "power-law"]
 
@@ -337,8 +339,13 @@ def _span(pairs: list[Pair]) -> Pair:
     return min(p[0] for p in pairs), max(p[1] for p in pairs)
 
 
+def _plain(value: float) -> str:
+    """Three significant digits, never as a power of ten."""
+    return f"{value:.0f}" if abs(value) >= 100 else f"{value:.3g}"
+
+
 def _range(pair: Pair) -> str:
-    low, high = (f"{x:.3g}" for x in pair)
+    low, high = (_plain(x) for x in pair)
     return high if low == high else f"{low} to {high}"
 
 
