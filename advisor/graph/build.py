@@ -14,6 +14,9 @@ from advisor.graph.model import BY_KEY, BY_NAME, VERBS, Kind
 from advisor.graph.yaml_source import Item, read_file, strip_marks
 
 
+SLOT_PREFIX = "slot/"
+
+
 class Node(NamedTuple):
     """One checked node: its kind, plain data, and the place it was written."""
 
@@ -71,10 +74,14 @@ class _Builder:
 
     def run(self, folder: Path, overlays: list[Path]) -> Built:
         if not yaml_files(folder):
-            self.faults.append(Fault(str(folder), 1, 1, "the folder holds no knowledge file (*.yaml); name another with --knowledge"))
+            self.faults.append(
+                Fault(str(folder), 1, 1, "the folder holds no knowledge file (*.yaml); name another with --knowledge")
+            )
         for depth, root in enumerate([folder, *overlays]):
             for path in yaml_files(root):
-                self._file(path, path.relative_to(root).as_posix() if depth == 0 else path.as_posix(), overlay=depth > 0)
+                self._file(
+                    path, path.relative_to(root).as_posix() if depth == 0 else path.as_posix(), overlay=depth > 0
+                )
         for node in list(self.nodes.values()):
             self._write_out_facts(node)
         for node in list(self.nodes.values()):
@@ -89,7 +96,9 @@ class _Builder:
         if document is None:
             return
         if not isinstance(document.value, dict):
-            self.faults.append(Fault(shown, document.line, document.column, "a file is a mapping such as `facts:` with lists below"))
+            self.faults.append(
+                Fault(shown, document.line, document.column, "a file is a mapping such as `facts:` with lists below")
+            )
             return
         for key, listed in document.value.items():
             kind = BY_KEY.get(key)
@@ -112,10 +121,15 @@ class _Builder:
         node_id = _id(item)
         if not isinstance(node_id, str):
             return
+        if kind.name == "slot":
+            # slots have names of their own: the slot `cadmium` and the finish family `cadmium` are two things
+            node_id = SLOT_PREFIX + node_id
         if node_id in self.nodes and not (overlay and self.nodes[node_id].kind == kind.name):
             first = self.nodes[node_id]
             if not (kind.name == "source" and first.kind == "source"):
-                self._fault(shown, item, f"the id '{node_id}' is taken already by {first.file}:{first.line}; choose another")
+                self._fault(
+                    shown, item, f"the id '{node_id}' is taken already by {first.file}:{first.line}; choose another"
+                )
             return
         if len(self.faults) > before:
             return
@@ -145,7 +159,9 @@ class _Builder:
                 for q, f in v["figures"].value.items()
             }
         if "anodic_index_v" in v:
-            changed["anodic_index_v"] = self._inline(node, v["anodic_index_v"], "anodic_index_v", f"{node.id}-anodic-index-v")
+            changed["anodic_index_v"] = self._inline(
+                node, v["anodic_index_v"], "anodic_index_v", f"{node.id}-anodic-index-v"
+            )
         if "because" in v:
             changed["because"] = [
                 self._inline(node, x, "statement", f"{node.id}-fact-{n + 1}") for n, x in enumerate(v["because"].value)
@@ -163,7 +179,11 @@ class _Builder:
         if "text" not in data:
             data["text"] = _figure_text(owner, data)
         if new_id in self.nodes:
-            self._fault(owner.file, item, f"the inline fact would be called '{new_id}', which is taken; give it a name of its own")
+            self._fault(
+                owner.file,
+                item,
+                f"the inline fact would be called '{new_id}', which is taken; give it a name of its own",
+            )
             return new_id
         self.nodes[new_id] = Node("fact", new_id, data, owner.file, item.line, item)
         self._check_citation(owner.file, item)
@@ -211,14 +231,14 @@ class _Builder:
             case "caution":
                 self._edge(node.id, "broader", d["topic"])
             case "decision":
-                self._edge(node.id, "fills", d["slot"])
+                self._edge(node.id, "fills", SLOT_PREFIX + d["slot"])
                 for o in d["options"]:
                     if "leads_to" in o:
                         self._edge(node.id, "leads-to", o["leads_to"])
             case "term":
                 for key in ("slot", "names"):
                     if key in d:
-                        self._edge(node.id, "names" if key == "names" else "fills", d[key])
+                        self._edge(node.id, "names" if key == "names" else "fills", d[key] if key == "names" else SLOT_PREFIX + d[key])
             case "reference":
                 for x in d["expect"]:
                     self._edge(node.id, "favours", x)
@@ -236,7 +256,8 @@ class _Builder:
         v = item.value
         match t:
             case schema.Ref(kinds=kinds):
-                target = self.nodes.get(v) if isinstance(v, str) else None
+                known_as = SLOT_PREFIX + v if isinstance(v, str) and kinds == ("slot",) else v
+                target = self.nodes.get(known_as) if isinstance(v, str) else None
                 if target is None:
                     self._fault(node.file, item, f"'{v}' does not exist; it should be the id of a {' or '.join(kinds)}")
                 elif target.kind not in kinds:
@@ -263,11 +284,13 @@ class _Builder:
 
     def _slots(self) -> Mapping[str, Mapping[str, Any]]:
         if not hasattr(self, "_slot_cache"):
-            self._slot_cache = {n.id: n.data for n in self.nodes.values() if n.kind == "slot"}
+            self._slot_cache = {n.data["id"]: n.data for n in self.nodes.values() if n.kind == "slot"}
         return self._slot_cache
 
     def _condition(self, node: Node, item: Item) -> None:
-        self.conditions[id(item)] = normalise(item, self._slots(), lambda where, text: self._fault(node.file, where, text))
+        self.conditions[id(item)] = normalise(
+            item, self._slots(), lambda where, text: self._fault(node.file, where, text)
+        )
 
     def _selector(self, node: Node, item: Item, edge: str | None) -> None:
         v = item.value
@@ -328,7 +351,13 @@ def _id(item: Item) -> Any:
 
 def _figure_text(owner: Node, data: Mapping[str, Any]) -> str:
     value = data["value"]
-    shown = f"{value[0]:g} to {value[1]:g}" if isinstance(value, list) else f"{value:g}" if not isinstance(value, str) else value
+    shown = (
+        f"{value[0]:g} to {value[1]:g}"
+        if isinstance(value, list)
+        else f"{value:g}"
+        if not isinstance(value, str)
+        else value
+    )
     unit = f" {data['unit']}" if "unit" in data else ""
     when = f" ({data['when']})" if "when" in data else ""
     quantity = str(data["quantity"]).replace("_", " ")

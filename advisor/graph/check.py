@@ -16,7 +16,10 @@ def main() -> int:
     shown = [f for f in built.faults if not wanted or any(w in f.file for w in wanted)]
     for fault in shown:
         print(fault)
-    print(dict(Counter(n.kind for n in built.nodes.values())), f"{len(built.edges)} edges, {len(shown)} faults shown of {len(built.faults)}")
+    print(
+        dict(Counter(n.kind for n in built.nodes.values())),
+        f"{len(built.edges)} edges, {len(shown)} faults shown of {len(built.faults)}",
+    )
     return 1 if shown else 0
 
 

@@ -18,8 +18,27 @@ def compile_sections(built: Built) -> dict[str, Any]:
     """The sections of the compiled base, each JSON-ready."""
     finishes = [_finish(built, n) for n in built.of_kind("finish").values() if n.data["family"] in built.nodes]
     masks = Masks(built, finishes)
-    plain = {kind: {i: n.data for i, n in built.of_kind(kind).items()} for kind in
-             ("family", "slot", "exposure", "strength", "topic", "caution", "decision", "phrase", "weight", "source", "fact", "table", "reference", "set", "term")}
+    plain = {
+        kind: {i: n.data for i, n in built.of_kind(kind).items()}
+        for kind in (
+            "family",
+            "slot",
+            "exposure",
+            "strength",
+            "topic",
+            "caution",
+            "decision",
+            "phrase",
+            "weight",
+            "source",
+            "fact",
+            "table",
+            "reference",
+            "set",
+            "term",
+        )
+    }
+    plain["slot"] = {d["id"]: d for d in plain["slot"].values()}
     rules = [_rule(built, masks, n) for n in built.of_kind("rule").values()]
     order = {i: float(n.get("order", 99)) for i, n in plain["topic"].items()}
     rules.sort(key=lambda r: order.get(r["group"], 99.0))
@@ -160,7 +179,12 @@ def _attribute_holds(finish: Mapping[str, Any], name: str, test: Any) -> bool:
             if not any(v in allowed for v in values):
                 return False
         elif isinstance(value, (int, float)):
-            ok = {"above": value > operand, "at_least": value >= operand, "below": value < operand, "at_most": value <= operand}
+            ok = {
+                "above": value > operand,
+                "at_least": value >= operand,
+                "below": value < operand,
+                "at_most": value <= operand,
+            }
             if not ok.get(op, False):
                 return False
         else:

@@ -72,7 +72,7 @@ class Base:
 
     def node(self, node_id: str) -> Mapping[str, Any]:
         """The data of any node; KeyError when there is none of the id."""
-        return self.kind(self.section("places")[node_id][0])[node_id]
+        return self.kind(self.section("places")[node_id][0])[node_id.removeprefix("slot/")]
 
     def kind_of(self, node_id: str) -> str:
         """The kind of a node."""
@@ -90,7 +90,9 @@ class Base:
     def figures(self, finish_id: str, quantity: str) -> tuple[Figure, ...]:
         """All figures of one quantity, the one to use first."""
         entries = self.kind("finish")[finish_id]["figures"].get(quantity, [])
-        return tuple(Figure(low, high, text, unit, when, basis, cite) for cite, low, high, text, unit, when, basis in entries)
+        return tuple(
+            Figure(low, high, text, unit, when, basis, cite) for cite, low, high, text, unit, when, basis in entries
+        )
 
     def figure(self, finish_id: str, quantity: str) -> Figure | None:
         """The figure to use, or None."""
@@ -176,9 +178,16 @@ def open_base(folder: Path, overlays: Iterable[Path] = (), extensions: Mapping[s
         if not root.is_dir():
             raise UsageError(f"'{root}' is not a folder; name the folder that holds the knowledge files")
     listing = _listing(roots)
-    path = cache_folder() / (hashlib.blake2b("\0".join(os.path.realpath(r) for r in roots).encode(), digest_size=10).hexdigest() + ".base")
+    path = cache_folder() / (
+        hashlib.blake2b("\0".join(os.path.realpath(r) for r in roots).encode(), digest_size=10).hexdigest() + ".base"
+    )
     kept = _read(path)
-    if kept is not None and kept[0]["listing"] == listing and kept[0]["code"] == _code_stamp() and not _too_recent(kept[0]):
+    if (
+        kept is not None
+        and kept[0]["listing"] == listing
+        and kept[0]["code"] == _code_stamp()
+        and not _too_recent(kept[0])
+    ):
         return _base(kept)
     digest = _digest(roots)
     if kept is not None and kept[0]["digest"] == digest and kept[0]["code"] == _code_stamp():
@@ -190,12 +199,17 @@ def open_base(folder: Path, overlays: Iterable[Path] = (), extensions: Mapping[s
     built = build(folder, list(overlays))
     if built.faults:
         if kept is not None:
-            return _base(kept, f"The knowledge files have {len(built.faults)} fault(s), the first: {built.faults[0]}. The last good base is used.")
+            return _base(
+                kept,
+                f"The knowledge files have {len(built.faults)} fault(s), the first: {built.faults[0]}. The last good base is used.",
+            )
         raise KnowledgeError(list(built.faults))
     sections = compile_sections(built)
     for name, extend in (extensions or {}).items():
         sections[name] = extend(sections)
-    raw = {name: json.dumps(value, ensure_ascii=False, separators=(",", ":")).encode() for name, value in sections.items()}
+    raw = {
+        name: json.dumps(value, ensure_ascii=False, separators=(",", ":")).encode() for name, value in sections.items()
+    }
     header = {"format": FORMAT, "digest": digest, "listing": listing, "code": _code_stamp(), "at": time.time_ns()}
     _write(path, header, raw)
     return Base(digest, raw)

@@ -30,7 +30,7 @@ def normalise(item: Item, slots: Mapping[str, Mapping[str, Any]], report: Report
     """The normal form of a condition as written; faults are reported at their place."""
     v = item.value
     if not isinstance(v, dict):
-        report(item, "a condition is a mapping such as {strength: {in: [\"10.9\"]}}")
+        report(item, 'a condition is a mapping such as {strength: {in: ["10.9"]}}')
         return ALWAYS
     parts: list[Condition] = []
     for key, inner in v.items():
@@ -65,7 +65,9 @@ def _tests(slot: str, item: Item, definition: Mapping[str, Any], report: Report)
         if test in ("in", "only") and not isinstance(value, list):
             report(operand, f"'{test}' takes a list")
             continue
-        if test in ("above", "at_least", "below", "at_most") and (isinstance(value, bool) or not isinstance(value, (int, float))):
+        if test in ("above", "at_least", "below", "at_most") and (
+            isinstance(value, bool) or not isinstance(value, (int, float))
+        ):
             report(operand, f"'{test}' takes a number")
             continue
         if test in ("known", "told", "empty") and not isinstance(value, bool):

@@ -245,7 +245,11 @@ def json_schema(t: Type) -> dict[str, Any]:
             return {"type": "array", "items": json_schema(i), **({"minItems": n} if n else {})}
         case MapOf(value=value, keys=keys):
             if keys:
-                return {"type": "object", "properties": {k: json_schema(value) for k in keys}, "additionalProperties": False}
+                return {
+                    "type": "object",
+                    "properties": {k: json_schema(value) for k in keys},
+                    "additionalProperties": False,
+                }
             return {"type": "object", "additionalProperties": json_schema(value)}
         case Struct(fields=f, required=r):
             return {

@@ -83,7 +83,10 @@ def read_text(data: bytes, shown: str) -> tuple[Item | None, list[Fault]]:
     except yaml.MarkedYAMLError as e:
         mark = e.problem_mark or e.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
-        return None, [*faults, Fault(shown, line, column, f"not valid YAML: {e.problem or e.context}; check quotes and indents")]
+        return None, [
+            *faults,
+            Fault(shown, line, column, f"not valid YAML: {e.problem or e.context}; check quotes and indents"),
+        ]
     except yaml.YAMLError as e:
         line = text[: getattr(e, "position", 0) or 0].count("\n") + 1
         return None, [*faults, Fault(shown, line, 1, f"not valid YAML: {str(e).splitlines()[0]}")]

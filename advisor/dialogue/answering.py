@@ -1,0 +1,84 @@
+"""One utterance with no conversation around it: what it asks for, and the answer. Shared by every shell."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from advisor.dialogue.merging import merge, set_values
+from advisor.errors import AdvisorError, UsageError
+from advisor.language.reading import Reading, read
+from advisor.language.words import Vocabulary
+from advisor.reasoning.advice import Advice, advise
+from advisor.reasoning.calculations import Calculation
+from advisor.reasoning.calculations.registry import run_words
+from advisor.reasoning.cards import Card, card
+from advisor.reasoning.engine import Engine
+from advisor.reasoning.enquiry import Enquiry
+from advisor.reasoning.finding import find
+
+CARDS_SHOWN = 5
+
+
+class Answer(NamedTuple):
+    """An answer of one kind: advice, lookup, decode, calculation, clarify or out-of-scope; the matching part is filled."""
+
+    kind: str
+    reading: Reading
+    enquiry: Enquiry
+    advice: Advice | None = None
+    cards: tuple[Card, ...] = ()
+    calculation: Calculation | None = None
+    sentence: str = ""
+
+
+def answer(
+    engine: Engine,
+    vocabulary: Vocabulary,
+    text: str,
+    values: Mapping[str, Any] | None = None,
+    answering: str | None = None,
+) -> Answer:
+    """The best answer that the words allow."""
+    reading = read(text, vocabulary, answering)
+    enquiry, _ = merge(engine.base, Enquiry(), reading)
+    enquiry = set_values(engine.base, enquiry, values or {})
+    asks = {i.kind: i for i in reading.intents}
+    something = bool(enquiry.said or enquiry.circumstances)
+    if "decode" in asks and not values:
+        decoded = _calculated(engine, ("decode", asks["decode"].about or asks["decode"].words))
+        if decoded is not None:
+            return Answer("decode", reading, enquiry, calculation=decoded)
+    if "calculation" in asks and not values:
+        calculation = _calculated(engine, reading.arguments)
+        if calculation is not None:
+            return Answer("calculation", reading, enquiry, calculation=calculation)
+    if "lookup" in asks and not values:
+        cards = look_up(engine, asks["lookup"].about or text)
+        if cards:
+            advice = advise(engine, enquiry, ask=False) if something else None
+            return Answer("lookup", reading, enquiry, advice=advice, cards=cards)
+    if something:
+        return Answer("advice", reading, enquiry, advice=advise(engine, enquiry))
+    if "off-topic" in asks or "hostile" in asks:
+        return Answer("out-of-scope", reading, enquiry, sentence=engine.base.phrase("say-off-topic"))
+    if "greeting" in asks:
+        return Answer("clarify", reading, enquiry, sentence=engine.base.phrase("say-greeting"))
+    return Answer("clarify", reading, enquiry, sentence=engine.base.phrase("say-understood-nothing"))
+
+
+def look_up(engine: Engine, words: str, limit: int = CARDS_SHOWN) -> tuple[Card, ...]:
+    """The cards that fit words best."""
+    return tuple(card(engine.base, f.id) for f in find(engine.base, words, limit))
+
+
+def _calculated(engine: Engine, arguments: tuple[str, ...]) -> Calculation | None:
+    """A calculation asked for in words; None when the words do not give its inputs."""
+    if not arguments:
+        return None
+    try:
+        return run_words(engine.base, arguments)
+    except UsageError:
+        return None
+    except AdvisorError:
+        return None

@@ -1,0 +1,63 @@
+"""Opens the knowledge for a shell: the base with its words, and the engine on top. The one place where layers are put together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from advisor.graph.compiled import Base, knowledge_folder, open_base
+from advisor.language.words import Vocabulary
+from advisor.reasoning.engine import Engine
+
+
+class Opened(NamedTuple):
+    """A base ready for questions."""
+
+    base: Base
+    engine: Engine
+    vocabulary: Vocabulary
+
+
+def _words(sections: Mapping[str, Any]) -> Any:
+    from advisor.language.words import build_vocabulary
+
+    grades = [s["grade"] for s in sections["strength"].values()]
+    table = sections["table"].get("hardness-conversion")
+    pairs: list[list[float]] = []
+    if table is not None:
+        hv, hrc = table["columns"].index("hv"), table["columns"].index("hrc")
+        pairs = sorted([row[hv], row[hrc]] for row in table["rows"] if row[hv] is not None and row[hrc] is not None)
+    return build_vocabulary(sections["term"].values(), sections["slot"], grades, pairs)
+
+
+def _pitches(sections: Mapping[str, Any]) -> Any:
+    from advisor.reasoning.enquiry import coarse_pitches
+
+    return coarse_pitches(sections)
+
+
+def _derivations(sections: Mapping[str, Any]) -> Any:
+    from advisor.reasoning.enquiry import derivations
+
+    return derivations(sections)
+
+
+def _finding(sections: Mapping[str, Any]) -> Any:
+    from advisor.reasoning.finding import build_index
+
+    return build_index(sections)
+
+
+EXTENSIONS = {"words": _words, "coarse-pitches": _pitches, "derivations": _derivations, "finding": _finding}
+
+
+def open_knowledge(folder: Path | None = None, overlays: Iterable[Path] = ()) -> Base:
+    """The base of a folder (default: the shipped one)."""
+    return open_base(folder or knowledge_folder(), overlays, EXTENSIONS)
+
+
+def open_all(folder: Path | None = None, overlays: Iterable[Path] = ()) -> Opened:
+    """The base with engine and vocabulary."""
+    base = open_knowledge(folder, overlays)
+    return Opened(base, Engine(base), Vocabulary.load(base.section("words")))

@@ -1,0 +1,32 @@
+"""Where lines leave the program: the width of the screen, and writing that survives any character set."""
+
+from __future__ import annotations
+
+import os
+import sys
+
+NARROWEST = 40
+USUAL = 80
+
+
+def width() -> int:
+    """Columns to write for: the terminal's, or COLUMNS, or 80 for a file or pipe."""
+    try:
+        named = int(os.environ.get("COLUMNS", "0"))
+    except ValueError:
+        named = 0
+    if named:
+        return max(NARROWEST, min(named, 200))
+    try:
+        return max(NARROWEST, min(os.get_terminal_size(sys.stdout.fileno()).columns or USUAL, 200))
+    except (OSError, ValueError, AttributeError):
+        return USUAL
+
+
+def write(line: str) -> None:
+    """Print one line; characters that the output cannot show become question marks instead of an error."""
+    try:
+        print(line)
+    except UnicodeEncodeError:
+        encoding = sys.stdout.encoding or "ascii"
+        print(line.encode(encoding, errors="replace").decode(encoding))

@@ -1,0 +1,219 @@
+"""Advice and other replies as the contract's JSON."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from advisor.graph.compiled import Base
+from advisor.reasoning.advice import Advice, Held, Reason, Recommended
+from advisor.reasoning.calculations import Calculation
+from advisor.reasoning.engine import Engine
+
+JSON = dict[str, Any]
+
+MOST_EXCLUDED = 60
+
+
+def envelope(base: Base, kind: str) -> JSON:
+    """The `ask` envelope with every part empty."""
+    return {
+        "schema": "advisor/answer/1",
+        "knowledge": {"version": base.version, "digest": base.digest},
+        "kind": kind,
+        "understood": {},
+        "unclear": [],
+        "noticed": [],
+        "unused": [],
+        "assumed": [],
+        "recommended": [],
+        "conditional": [],
+        "excluded": [],
+        "cautions": [],
+        "requires": [],
+        "open_questions": [],
+        "referral": {"required": False, "because": [], "to": ""},
+        "path": [],
+        "citations": {},
+        "closing": base.phrase("say-closing"),
+    }
+
+
+def advice_json(engine: Engine, advice: Advice) -> JSON:
+    """The advice part of the envelope (what was understood is added by the caller)."""
+    base = engine.base
+    out = envelope(base, "advice")
+    cites: dict[str, None] = {}
+    out["assumed"] = [{"slot": a.slot, "value": _plain(a.value), "because": a.because} for a in advice.assumed]
+    out["recommended"] = [_recommended(engine, r, cites) for r in advice.recommended]
+    out["conditional"] = [
+        {
+            "finish": h.finish,
+            "name": base.finish(h.finish)["name"],
+            "family": h.family,
+            "if": "; ".join(r.text for r in h.reasons),
+            "because": _reasons(h.reasons, cites),
+        }
+        for h in advice.conditional
+    ]
+    out["excluded"] = [_held(base, h, cites) for h in advice.excluded[:MOST_EXCLUDED]]
+    out["cautions"] = [
+        {"id": c.id, "topic": c.topic, "severity": c.severity, "text": c.text, "cites": _cite(c.cites, cites)}
+        for c in advice.cautions
+    ]
+    out["requires"] = _reasons(advice.requires, cites)
+    out["notes"] = _reasons(advice.notes, cites)
+    decisions = base.kind("decision")
+    out["open_questions"] = [
+        {
+            "decision": q.decision,
+            "slot": q.slot,
+            "text": decisions[q.decision]["text"],
+            "would_change": decisions[q.decision].get("changes", ""),
+            "options": {i: family for i, family in q.outcomes.items()},
+        }
+        for q in advice.open_questions
+    ]
+    out["referral"] = {
+        "required": bool(advice.refer),
+        "because": [{"text": r.text, "rule": r.rule, "cites": _cite(r.cites, cites)} for r in advice.referral],
+        "to": "; ".join(advice.referral_to),
+    }
+    out["cheapest"] = advice.cheapest
+    out["longest_lived"] = advice.longest
+    out["path"] = [d for d, n in decisions.items() if n["slot"] in advice.case.enquiry.said]
+    out["citations"] = citations(base, cites)
+    if advice.refer:
+        out["closing"] = base.phrase("say-closing-referral") + " " + out["closing"]
+    return out
+
+
+def _recommended(engine: Engine, r: Recommended, cites: dict[str, None]) -> JSON:
+    data = engine.base.finish(r.ranked.finish)
+    for f in r.figures.values():
+        _cite(f.cites, cites)
+    return {
+        "rank": r.rank,
+        "finish": r.ranked.finish,
+        "name": data["name"],
+        "family": r.ranked.family,
+        "hexavalent_chromium": data.get("hexavalent_chromium", "no"),
+        "designations": [d["write"] for d in data.get("designations", ()) if d.get("status", "current") == "current"],
+        "score": round(r.ranked.score, 4),
+        "contributions": {k: round(v, 4) for k, v in r.ranked.contributions.items()},
+        "lasts": "well" if r.ranked.level else "short",
+        "holds_for_every_unknown": r.holds_for_every_unknown,
+        "reasons": _reasons(r.reasons, cites),
+        "requires": _reasons(r.requires, cites),
+        "notes": _reasons(r.notes, cites),
+        "figures": {k: [f.low, f.high] for k, f in r.figures.items()},
+        "figure_cites": {k: _cite(f.cites, cites) for k, f in r.figures.items()},
+        "cautions": list(r.cautions),
+    }
+
+
+def _held(base: Base, h: Held, cites: dict[str, None]) -> JSON:
+    return {
+        "finish": h.finish,
+        "name": base.finish(h.finish)["name"],
+        "family": h.family,
+        "because": [{"rule": r.rule, "text": r.text, "cites": _cite(r.cites, cites)} for r in h.reasons],
+    }
+
+
+def _reasons(reasons: Iterable[Reason], cites: dict[str, None]) -> list[JSON]:
+    return [{"text": r.text, "rule": r.rule, "cites": _cite(r.cites, cites)} for r in reasons]
+
+
+def _cite(ids: Iterable[str], cites: dict[str, None]) -> list[str]:
+    listed = list(ids)
+    cites.update(dict.fromkeys(listed))
+    return listed
+
+
+def citations(base: Base, ids: Iterable[str]) -> JSON:
+    """Every cited node in full."""
+    out: JSON = {}
+    for i in ids:
+        c = base.citation(i)
+        out[i] = {
+            "text": c.text,
+            "source": c.source,
+            "title": c.title,
+            "edition": c.edition,
+            "where": c.where,
+            "basis": c.basis,
+        }
+    return out
+
+
+def _plain(value: Any) -> Any:
+    return list(value) if isinstance(value, tuple) else value
+
+
+def calculation_json(base: Base, c: Calculation) -> JSON:
+    """A calculation as the contract's JSON."""
+    return {
+        "schema": f"advisor/{c.command}/1",
+        "inputs": dict(c.inputs),
+        "results": dict(c.results),
+        "method": c.method,
+        "lines": list(c.lines),
+        "cites": list(c.cites),
+        "citations": citations(base, c.cites),
+        "cautions": caution_list(base, c.cautions),
+        "closing": base.phrase("say-closing"),
+    }
+
+
+def caution_list(base: Base, ids: Iterable[str]) -> list[JSON]:
+    """Cautions by id, with their own severity."""
+    nodes: Mapping[str, Mapping[str, Any]] = base.kind("caution")
+    topics = {i: n["topic"].removeprefix("topic-") for i, n in nodes.items()}
+    return [
+        {
+            "id": i,
+            "topic": topics[i],
+            "severity": nodes[i]["severity"],
+            "text": nodes[i]["text"],
+            "cites": list(nodes[i].get("because", [])),
+        }
+        for i in ids
+        if i in nodes
+    ]
+
+
+def add_cards(base: Base, out: JSON, cards: Iterable[Any]) -> None:
+    """Cards into an envelope, with their citations and the cautions among them."""
+    cites: dict[str, None] = {}
+    listed = []
+    for c in cards:
+        listed.append(
+            {
+                "id": c.id,
+                "kind": c.kind,
+                "name": c.name,
+                "lines": [{"label": x.label, "text": x.text, "cites": _cite(x.cites, cites)} for x in c.lines],
+                "neighbours": [{"edge": e, "node": o, "direction": d} for e, o, d in c.neighbours],
+            }
+        )
+    out["cards"] = listed
+    out["citations"].update(citations(base, cites))
+    have = {c["topic"] for c in out["cautions"]}
+    found = caution_list(base, [c.id for c in cards if c.kind == "caution"])
+    out["cautions"].extend(c for c in found if c["topic"] not in have)
+    for c in found:
+        out["citations"].update(citations(base, c["cites"]))
+
+
+def add_calculation(base: Base, out: JSON, c: Calculation) -> None:
+    """A calculation or decoding into an envelope."""
+    whole = calculation_json(base, c)
+    out["calculation"] = {
+        "command": c.command,
+        **{k: whole[k] for k in ("schema", "inputs", "results", "method", "lines", "cites")},
+    }
+    out["citations"].update(whole["citations"])
+    out["cautions"].extend(whole["cautions"])
+    if c.command == "decode":
+        out["readings"] = c.results.get("readings", [])
