@@ -56,6 +56,7 @@ _MU = re.compile(r"(?:\b(?:mu|u|friction(?: coeff?icient)?(?: window| range)?|co
 _TORQUE = re.compile(r"(?<![0-9./])(?P<n>[0-9]{1,4}(?:\.[0-9]{1,2})?) ?-?(?P<u>n ?[.-]? ?m\b|newton[ -]?met(?:er|re)s?|lbf?[ .-]?ft\b|ft[ .-]?lbf?s?\b|foot[ -]?pounds?|pounds?[ -]f(?:oo|ee)t|in[ .-]?lbf?s?\b|lbf?[ .-]?in\b|inch[ -]?pounds?)")
 _CATEGORY = re.compile(r"(?<![a-z0-9./])(?:iso 9223 |category |class |cat )?c ?-?(?P<n>[1-5]|x)(?:-?[mihl]{1,2})?(?![a-z0-9./]|-[0-9])(?! ?(?:-|/)[0-9])")
 _CATEGORY_HINT = re.compile(r"\bc ?-?[1-5x]\b")
+_PART_NUMBER = re.compile(r"(?<![a-z0-9.-])(?:an-?[0-9]{1,4}(?:-[0-9a-z]+)?|nas ?-?[0-9]{2,6}(?:-[0-9a-z]+)*|ms ?-?[0-9]{4,6}(?:-[0-9a-z]+)?)(?![a-z0-9])")
 NM_PER_FT_LB, NM_PER_IN_LB = 1.3558, 0.11299
 
 
@@ -107,7 +108,7 @@ def hours(text: str, answering: str | None) -> list[Found]:
 def years(text: str, answering: str | None) -> list[Found]:
     """The wished life in years; a life that is over ("rusted after four years") is not a wish.
 
-    >>> [f.value for f in years("rusted after 4 years, hope for 15 years", None)]
+    >>> [f.value for f in years("rusted after 4 years, hope for 15 years", None) if f.slot]
     [15]
     """
     out = []
@@ -231,7 +232,7 @@ def friction_and_torque(text: str) -> list[Found]:
     >>> [(f.slot, f.value) for f in friction_and_torque("mu 0.10 to 0.16, 45 nm")]
     [('friction_window', [0.1, 0.16]), ('torque_nm', 45)]
     """
-    out = []
+    out: list[Found] = []
     for m in _MU.finditer(text):
         a, b = (m["a"], m["b"]) if m["a"] else (m["a2"], m["b2"])
         low, high = float(a), float(b or a)
@@ -258,3 +259,15 @@ def categories(text: str) -> list[Found]:
 def masses(text: str) -> list[Found]:
     """Weights: no number of pieces, but used words."""
     return [Found(m.start(), m.end(), slug="weight-given") for m in _WEIGHT.finditer(text)]
+
+
+def part_numbers(text: str) -> list[Found]:
+    """Aircraft standard part numbers; they make the enquiry an aircraft one.
+
+    >>> [f.value for f in part_numbers("cad plated an3 bolts")]
+    [['aerospace']]
+    """
+    out = []
+    for m in _PART_NUMBER.finditer(text):
+        out.append(Found(m.start(), m.end(), "duty", ["aerospace"], slug="aircraft-part-number"))
+    return out

@@ -208,3 +208,12 @@ def _inch(text: str, out: list[Found], series: Callable[[str], str | None]) -> N
             millimetres = tail["mm"] is not None or ("/" not in raw and tail["in"] is None and float(raw) > 14)
             out.append(Found(end + tail.start("l"), end + tail.end(), "length_mm", _length(raw, "mm" if millimetres else "in")))
             last = end + tail.end()
+
+
+def outside(text: str) -> list[Found]:
+    """Threads outside the scope (Whitworth, British Association, pipe threads) in a line without figures.
+
+    >>> [f.slug for f in outside("old whitworth bolts")]
+    ['thread-outside']
+    """
+    return [Found(m.start(), m.end(), "size", None, 0.5, slug="thread-outside") for m in _OUTSIDE.finditer(text)]

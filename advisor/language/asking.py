@@ -1,0 +1,224 @@
+"""What is wanted of the adviser: advice, a look-up, a decoding, a calculation, a move in the conversation."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Sequence
+from typing import NamedTuple
+
+from advisor.language.found import Found
+from advisor.language.normal import Line
+
+
+class Intent(NamedTuple):
+    """One request: its kind, the words that told it, what it is about, and for calculations the command's arguments."""
+
+    kind: str
+    words: str
+    about: str = ""
+    arguments: tuple[str, ...] = ()
+
+
+MOVES = ("why-not", "why-question", "why", "what-if", "acceptable-if", "compare", "back", "change", "help", "leave", "save", "restart", "more", "cite")
+TALK = ("yes", "no", "dont-know", "greeting", "thanks", "off-topic", "hostile")
+_NUM = r"[0-9]+(?:\.[0-9]+)?"
+_UNIT = r"(?:hrc|hv|hb|mpa|ksi|um|microns?|micrometres?|mils?|thou|g/m2|gsm|oz/ft2|n[. ]?m|lbf?[. -]?ft|ft[. -]?lbf?s?|foot pounds?|lbf?[. -]?in|in[. -]?lbs?|kn|lbf|lbs|°? ?c|°? ?f|celsius|fahrenheit|mm|millimet(?:er|re)s?|inch(?:es)?|in|\")"
+_CONVERT = re.compile(
+    rf"(?:convert |what(?:'s| is|s) |change |turn |express )?(?P<n>-?{_NUM}) ?(?P<u>{_UNIT})(?: of zinc| of coating| coating)? (?:in|to|into|as|=|equals?|is how many|is what|in terms of)(?: what| how many| a)? ?(?P<t>{_UNIT})(?![a-z])|"
+    rf"how many (?P<t2>{_UNIT}) (?:is|are|in|makes?|for)(?: a| an)? ?(?P<n2>{_NUM}) ?(?P<u2>{_UNIT})(?![a-z])"
+)
+_UNITS = (
+    (r"hrc", "HRC"), (r"hv", "HV"), (r"hb", "HB"), (r"mpa", "MPa"), (r"ksi", "ksi"), (r"um|micron|micromet", "um"), (r"mil(?!li)|thou", "mil"),
+    (r"g/m2|gsm", "g/m2"), (r"oz", "oz/ft2"), (r"n[. ]?m", "N.m"), (r"lbf?[. -]?ft|ft[. -]?lb|foot", "lbf.ft"), (r"lbf?[. -]?in|in[. -]?lb", "lbf.in"),
+    (r"kn", "kN"), (r"lbf|lbs", "lbf"), (r"°? ?c", "°C"), (r"°? ?f", "°F"), (r"mm|millim", "mm"), (r'in|"', "inch"),
+)
+
+
+def unit_name(raw: str) -> str:
+    """The conversion's name of a unit as typed.
+
+    >>> unit_name("microns"), unit_name("ft-lbs"), unit_name("inch")
+    ('um', 'lbf.ft', 'inch')
+    """
+    for pattern, name in _UNITS:
+        if re.match(pattern, raw):
+            return name
+    return raw
+
+
+def conversion(text: str) -> tuple[str, ...] | None:
+    """Arguments of a unit conversion asked for in the line, or None.
+
+    >>> conversion("0.0005 inch in microns")
+    ('0.0005', 'inch', '--to', 'um')
+    """
+    m = _CONVERT.search(text)
+    if not m:
+        return None
+    n, u, t = (m["n"], m["u"], m["t"]) if m["n"] else (m["n2"], m["u2"], m["t2"])
+    a, b = unit_name(u), unit_name(t)
+    if a == b or (a in ("°C", "°F")) != (b in ("°C", "°F")):
+        return None
+    return (n, a, "--to", b)
+
+
+_MICRONS = re.compile(rf"(?P<n>{_NUM}) ?(?:um|microns?|micrometres?|mu\b|mic\b)")
+_MILS = re.compile(rf"(?P<n>{_NUM}) ?(?:mils?|thou)\b")
+_CLIMATE = {"--temperature": rf"(?P<n>-?{_NUM}) ?(?:°|deg|° ?c|c\b)", "--humidity": rf"(?P<n>{_NUM}) ?%? ?(?:rh|humidity|relative)", "--so2": rf"so2[ :=of]*(?P<n>{_NUM})|(?P<m>{_NUM}) ?(?:mg)?[^,;]{{0,14}}so2", "--chloride": rf"chlorides?[ :=of]*(?P<n>{_NUM})|(?P<m>{_NUM}) ?(?:mg)?[^,;]{{0,14}}chlorides?"}
+
+
+class Facts(NamedTuple):
+    """What was understood, as far as calculations need it (values as text)."""
+
+    size: str = ""
+    length_mm: str = ""
+    strength: str = ""
+    thread_class: str = ""
+    hardness_hrc: str = ""
+    corrosivity: str = ""
+    environment: str = ""
+    part: str = ""
+    quantity: str = ""
+    life_years: str = ""
+    finishes: tuple[str, ...] = ()
+    metals: tuple[str, ...] = ()
+    friction: tuple[float, ...] = ()
+
+
+def thickness_um(text: str) -> str:
+    """A layer thickness named in the line, in micrometres; empty when none.
+
+    >>> thickness_um("12 microns"), thickness_um("0.5 mil")
+    ('12', '12.7')
+    """
+    m = _MICRONS.search(text)
+    if m:
+        return m["n"]
+    m = _MILS.search(text)
+    return f"{float(m['n']) * 25.4:g}" if m else ""
+
+
+def arguments(kind: str, text: str, facts: Facts) -> tuple[str, ...]:
+    """The arguments of a calculation's command as far as the line gives them."""
+    out: list[str] = []
+
+    def give(flag: str, value: str) -> None:
+        if value:
+            out.extend((flag, value))
+
+    thick = thickness_um(text)
+    finish = facts.finishes[0] if facts.finishes else ""
+    if kind == "fit":
+        give("--size", facts.size)
+        give("--class", facts.thread_class)
+        give("--length", facts.length_mm)
+        give("--thickness", thick) if thick else give("--finish", finish)
+    elif kind == "life":
+        give("--site", facts.corrosivity)
+        if not facts.corrosivity:
+            for flag, pattern in _CLIMATE.items():
+                m = re.search(pattern, text)
+                if m:
+                    give(flag, m["n"] or m.groupdict().get("m") or "")
+            if len(out) < 8:
+                out = [] if not facts.environment else ["--site", facts.environment]
+        give("--zinc", thick) if thick else give("--finish", finish)
+        give("--years", facts.life_years)
+    elif kind == "torque":
+        give("--size", facts.size)
+        give("--strength", facts.strength)
+        k = re.search(rf"\bk ?(?:factor|value)?(?: of)? ?=? ?(?P<n>0?\.[0-9]+)", text)
+        mu = facts.friction
+        if k:
+            give("--k", k["n"])
+        elif mu:
+            out.extend(("--mu-thread", f"{mu[0]:g}", "--mu-head", f"{mu[-1]:g}"))
+        else:
+            give("--finish", finish)
+        target = re.search(rf"(?P<n>{_NUM}) ?(?:%|percent|per cent)", text)
+        if target:
+            give("--target", target["n"])
+    elif kind == "hydrogen":
+        give("--strength", facts.strength)
+        if not facts.strength:
+            give("--hardness", facts.hardness_hrc)
+        give("--finish", finish)
+        give("--site", facts.environment)
+    elif kind == "couple":
+        out.extend(facts.metals[:2])
+        give("--site", facts.environment)
+    elif kind == "quantity":
+        give("--part", facts.part or "hex-bolt")
+        give("--size", facts.size)
+        give("--length", facts.length_mm)
+        give("--count", facts.quantity)
+        give("--thickness", thick)
+    return tuple(out)
+
+
+def find(line: Line, found: Sequence[Found], slots: Collection[str], facts: Facts, answering: str | None) -> tuple[Intent, ...]:
+    """The requests of a line in order of weight; empty when it simply tells facts.
+
+    `slots` are those understood: an enquiry with a size, a place or a part is advice, whatever its question mark says.
+    """
+    by_kind: dict[str, Found] = {}
+    for f in found:
+        if f.intent and f.intent not in by_kind:
+            by_kind[f.intent] = f
+    out: list[Intent] = []
+
+    def say(kind: str, f: Found, arguments_: tuple[str, ...] = ()) -> None:
+        about = line.words(f.end, len(line.text)).strip(" ?.!,:") or line.words(0, f.start).strip(" ?.!,:")
+        out.append(Intent(kind, line.words(f.start, f.end), about, arguments_))
+
+    converted = conversion(line.text)
+    if converted and not answering:
+        out.append(Intent("calculation", line.shown, "convert", converted))
+    for kind in ("fit", "life", "torque", "hydrogen", "couple", "quantity"):
+        cue = by_kind.get("calculation-" + kind)
+        if cue is not None and not answering and not converted:
+            args = arguments(kind, line.text, facts)
+            if _enough(kind, args):
+                out.append(Intent("calculation", line.words(cue.start, cue.end), kind, args))
+                break
+    for kind in MOVES:
+        if kind in by_kind:
+            say(kind, by_kind[kind])
+    enquiry = len({"size", "quantity", "environment", "part", "strength", "duty", "mating"} & set(slots))
+    if "decode" in by_kind or (_only_callout(line, found) and not answering):
+        f = by_kind.get("decode") or next(x for x in found if x.slot == "callout")
+        out.append(Intent("decode", line.words(f.start, f.end), line.words(f.end, len(line.text)).strip(" ?.!,:") or line.shown))
+    ask = by_kind.get("lookup")
+    need = by_kind.get("advice")
+    if ask is not None and not any(i.kind == "calculation" for i in out) and not answering:
+        strong = "size" in slots or "quantity" in slots or need is not None
+        if not strong and (ask.start <= 25 or enquiry < 2):
+            say("lookup", ask)
+    if need is not None:
+        say("advice", need)
+    for kind in TALK:
+        if kind in by_kind:
+            say(kind, by_kind[kind])
+    return tuple(out)
+
+
+_LEAST = {"fit": ("--size",), "life": ("--zinc", "--finish"), "torque": ("--size",), "hydrogen": ("--strength", "--hardness"), "couple": (), "quantity": ("--size", "--length")}
+
+
+def _enough(kind: str, args: tuple[str, ...]) -> bool:
+    if kind == "couple":
+        return len([a for a in args if not a.startswith("--")]) >= 2
+    if kind == "life":
+        return any(a in args for a in _LEAST[kind]) and ("--site" in args or "--chloride" in args)
+    if kind == "hydrogen":
+        return any(a in args for a in _LEAST[kind]) and "--finish" in args
+    return all(a in args for a in _LEAST[kind])
+
+
+def _only_callout(line: Line, found: Sequence[Found]) -> bool:
+    """Whether the line is nothing but a designation."""
+    codes = [f for f in found if f.slot == "callout"]
+    if not codes:
+        return False
+    covered = sum(f.length for f in codes)
+    return covered >= 0.8 * len(line.text.strip())

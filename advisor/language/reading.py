@@ -1,0 +1,221 @@
+"""From one utterance to slots with certainty, doubts, circumstances and requests. It reads; it decides nothing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from typing import Any, NamedTuple
+
+from advisor.language import amounts, asking, callouts, grades, sizes
+from advisor.language.answers import bare_answer
+from advisor.language.asking import Facts, Intent
+from advisor.language.context import ROLES, Scene, Steered
+from advisor.language.found import Found
+from advisor.language.merging import Merged, merge
+from advisor.language.normal import MAX_CHARACTERS, Line, normalise
+from advisor.language.words import SURE, Vocabulary
+
+HOT_C = 250
+"""A told temperature from here on counts as the place `high-temperature` when no word said so."""
+
+
+class Slotted(NamedTuple):
+    """A slot that was understood: value, the words that told it, certainty from 0 to 1."""
+
+    value: Any
+    words: str
+    certainty: float
+
+
+class Unclear(NamedTuple):
+    """Words that may fill a slot but have to be asked back, with what they may mean."""
+
+    slot: str
+    words: str
+    candidates: tuple[Any, ...]
+
+
+class Noticed(NamedTuple):
+    """A circumstance without a slot of its own, and the words that told it."""
+
+    slug: str
+    words: str
+
+
+class Span(NamedTuple):
+    """One stretch of the line as typed, and what it became (for whoever curates the words)."""
+
+    words: str
+    became: str
+    certainty: float
+    term: str
+
+
+class Reading(NamedTuple):
+    """How one utterance is understood."""
+
+    understood: Mapping[str, Slotted]
+    unclear: tuple[Unclear, ...] = ()
+    circumstances: tuple[Noticed, ...] = ()
+    intents: tuple[Intent, ...] = ()
+    corrections: frozenset[str] = frozenset()
+    unused: tuple[str, ...] = ()
+    spans: tuple[Span, ...] = ()
+    from_object: frozenset[str] = frozenset()
+    mentioned: tuple[str, ...] = ()
+
+    @property
+    def kinds(self) -> frozenset[str]:
+        """The kinds of requests in the line."""
+        return frozenset(i.kind for i in self.intents)
+
+
+def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Reading:
+    """Reads one utterance; `answering` is the slot of the question just asked, against which a bare answer is read.
+
+    >>> from advisor.language.words import Vocabulary, build_vocabulary
+    >>> v = Vocabulary.load(build_vocabulary([{"id": "w-rain", "say": ["rain"], "slot": "environment", "value": ["outdoor"]}],
+    ...                     {"environment": {"type": "choices"}}, ["8.8"]))
+    >>> r = read("M10 8.8 in the rain", v)
+    >>> {slot: s.value for slot, s in r.understood.items()}
+    {'size': 'M10', 'strength': '8.8', 'environment': ['outdoor']}
+    """
+    line = normalise(text, vocabulary.numbers)
+    if line.too_long:
+        note = f"a line longer than {MAX_CHARACTERS} characters is not read; say it in fewer words"
+        return Reading({}, intents=(Intent("too-long", line.shown, note),), unused=(line.shown,))
+    found = recognise(line, vocabulary, answering)
+    scene = Scene(line, found)
+    steered = scene.steer()
+    merged = merge(line, steered, vocabulary, answering)
+    _hot(merged)
+    if answering:
+        bare_answer(line, found, merged, vocabulary, answering)
+    return _reading(line, found, steered, merged, vocabulary, answering)
+
+
+def recognise(line: Line, vocabulary: Vocabulary, answering: str | None) -> list[Found]:
+    """Everything patterns and words find in the line, overlaps resolved: the longer stretch wins, then the pattern."""
+    codes = callouts.find(line.text)
+    blocked = [(f.start, f.end) for f in codes]
+    shapes = [f for f in _shapes(line, vocabulary, answering) if not any(f.start < b and a < f.end for a, b in blocked)]
+    shapes = _longest(shapes)
+    worded = vocabulary.scan(line, answering, blocked)
+    beaten = [
+        s for s in shapes
+        if any(w.start <= s.start and s.end <= w.end and w.length > s.length and not w.fuzzy for w in worded)
+    ]
+    shapes = [s for s in shapes if s not in beaten]
+    if any(w.start < s.end and s.start < w.end for w in worded for s in shapes):
+        worded = vocabulary.scan(line, answering, [*blocked, *((s.start, s.end) for s in shapes)])
+    return sorted([*codes, *shapes, *worded], key=lambda f: (f.start, -f.end))
+
+
+def _shapes(line: Line, vocabulary: Vocabulary, answering: str | None) -> list[Found]:
+    text = line.text
+    if not any(c.isdigit() for c in text):
+        return [f for f in sizes.outside(text)]
+    typed = line.shown if len(line.shown) == len(text) else text
+    return [
+        *amounts.hours(text, answering),
+        *vocabulary.grades.find(text, typed, answering),
+        *sizes.find(text, vocabulary.series),
+        *amounts.years(text, answering),
+        *amounts.temperatures(text, answering),
+        *amounts.hardness(text, vocabulary.hardness),
+        *amounts.friction_and_torque(text),
+        *amounts.categories(text),
+        *amounts.masses(text),
+        *grades.thread_classes(text, typed),
+        *amounts.pieces(text, line.shown),
+        *amounts.part_numbers(text),
+    ]
+
+
+def _longest(found: Sequence[Found]) -> list[Found]:
+    """Non-overlapping readings, the longest first; readings of one and the same stretch stay together."""
+    kept: list[Found] = []
+    for f in sorted(found, key=lambda f: -f.length):
+        if all(f.end <= k.start or f.start >= k.end or (f.start == k.start and f.end == k.end) for k in kept):
+            kept.append(f)
+    return kept
+
+
+def _hot(merged: Merged) -> None:
+    """A stated heat is a place too."""
+    heat = merged.slots.get("temperature_c")
+    place = merged.slots.get("environment")
+    if heat and isinstance(heat[0], (int, float)) and heat[0] >= HOT_C and (place is None or "high-temperature" not in place[0]):
+        merged.slots["environment"] = ([*(place[0] if place else []), "high-temperature"], heat[1], 0.9)
+
+
+def _reading(
+    line: Line, found: Sequence[Found], steered: Sequence[Steered], merged: Merged, vocabulary: Vocabulary, answering: str | None
+) -> Reading:
+    understood: dict[str, Slotted] = {}
+    unclear = [Unclear(*u) for u in merged.unclear]
+    for slot, (value, words, certainty) in merged.slots.items():
+        if certainty < (SURE if slot in vocabulary.safety else 0.6) and value != "unknown" and value != []:
+            candidates = tuple(value) if isinstance(value, list) else (value,)
+            unclear.append(Unclear(slot, words, candidates))
+        else:
+            understood[slot] = Slotted(value, words, round(certainty, 2))
+    mentioned = tuple(dict.fromkeys(merged.mentioned))
+    facts = _facts(understood, mentioned, line)
+    intents = asking.find(line, found, understood.keys(), facts, answering)
+    circumstances = {f.found.slug: line.words(f.found.start, f.found.end) for f in steered if f.found.slug and not f.negated}
+    for slug, words in merged.noticed.items():
+        circumstances.setdefault(slug, words)
+    return Reading(
+        understood,
+        tuple(unclear),
+        tuple(Noticed(s, w) for s, w in circumstances.items()),
+        intents,
+        frozenset(merged.corrected),
+        _unused(line, found),
+        tuple(_span(line, s) for s in steered if s.found.intent != "filler"),
+        frozenset(merged.from_object & understood.keys()),
+        mentioned,
+    )
+
+
+def _facts(understood: Mapping[str, Slotted], mentioned: tuple[str, ...], line: Line) -> Facts:
+    def one(slot: str) -> str:
+        s = understood.get(slot)
+        if s is None or s.value in ("unknown", []):
+            return ""
+        value = s.value[0] if isinstance(s.value, list) else s.value
+        return f"{value:g}" if isinstance(value, (int, float)) else str(value)
+
+    asked = understood.get("finish_asked")
+    finishes = tuple(asked.value) if asked and isinstance(asked.value, list) else ()
+    mating = understood.get("mating")
+    metals = tuple(mating.value) if mating and isinstance(mating.value, list) else ()
+    window = understood.get("friction_window")
+    return Facts(
+        one("size"), one("length_mm"), one("strength"), one("thread_class"), one("hardness_hrc"), one("corrosivity"), one("environment"),
+        one("part"), one("quantity"), one("life_years"), finishes or mentioned, metals,
+        tuple(window.value) if window and isinstance(window.value, list) else (),
+    )
+
+
+def _unused(line: Line, found: Sequence[Found]) -> tuple[str, ...]:
+    """The words that nothing was read from, as typed."""
+    out = []
+    for t in line.tokens:
+        if len(t.key) > 1 and re.match(r"[a-z0-9]", t.key) and not any(f.start < t.end and t.start < f.end for f in found):
+            out.append(line.words(t.start, t.end))
+    return tuple(dict.fromkeys(out))
+
+
+def _span(line: Line, s: Steered) -> Span:
+    f = s.found
+    if f.slot:
+        value = ", ".join(map(str, f.value)) if isinstance(f.value, (list, tuple)) else str(f.value)
+        became = f"{f.slot} = {value}" if f.value is not None else f"{f.slot} (to be asked)"
+    else:
+        became = f.slug or f.intent
+    marks = [w for w, on in (("not", s.negated), ("instead of", s.after_instead), ("corrected", s.corrected), ("fitted now", s.fitted)) if on]
+    if f.intent in ROLES:
+        marks = []
+    return Span(line.words(f.start, f.end), " ".join([*marks, became]), f.certainty, f.term)

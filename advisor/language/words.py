@@ -1,0 +1,249 @@
+"""The vocabulary: phrases people use, compiled from the knowledge's terms, matched longest first and with small slips."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, NamedTuple
+
+from advisor.language.found import Found
+from advisor.language.grades import Grades, compile_grades
+from advisor.language.normal import Line, Token, normalise
+
+SURE = 0.85
+"""From this certainty a safety slot is taken from a slip of the pen; below it is asked back."""
+_STOPS = frozenset(",;.!?()\n")
+
+
+class Meaning(NamedTuple):
+    """What one phrase stands for; the fields are those of a term."""
+
+    id: str
+    slot: str = ""
+    value: Any = None
+    also: Mapping[str, Any] | None = None
+    circumstance: str = ""
+    intent: str = ""
+    certainty: float = 1.0
+    exact: bool = False
+    answering: str = ""
+    gives_way: bool = False
+    from_object: bool = False
+
+
+def phrase_key(text: str, numbers: Mapping[str, int]) -> str:
+    """The words of a phrase as they are compared: folded, blanks for all marks.
+
+    >>> phrase_key("Zinc-Nickel, 12 µm", {})
+    'zinc nickel 12 um'
+    """
+    return " ".join(t.key for t in normalise(text, numbers).tokens if t.key not in _STOPS)
+
+
+def build_vocabulary(
+    terms: Iterable[Mapping[str, Any]],
+    slots: Mapping[str, Mapping[str, Any]],
+    grades: Iterable[str],
+    hardness: Sequence[Sequence[float]] = (),
+) -> dict[str, Any]:
+    """The compiled, JSON-ready form of the words.
+
+    `terms` are term nodes, `slots` slot nodes (their values become phrases that count as answers to their question),
+    `grades` the strength slugs, `hardness` pairs of Vickers and Rockwell C in rising order.
+
+    >>> v = build_vocabulary([{"id": "t", "say": ["rain"], "slot": "environment", "value": ["outdoor"]}], {}, ["8.8"])
+    >>> v["phrases"]["rain"]
+    [0]
+    """
+    listed = list(terms)
+    numbers = {phrase_key(s, {}): int(t["number"]) for t in listed if t.get("number") is not None for s in t["say"]}
+    meanings: list[list[Any]] = []
+    phrases: dict[str, list[int]] = {}
+
+    def add(says: Iterable[str], meaning: list[Any]) -> None:
+        meanings.append(meaning)
+        for say in says:
+            key = phrase_key(str(say), numbers)
+            if key:
+                held = phrases.setdefault(key, [])
+                if len(meanings) - 1 not in held:
+                    held.append(len(meanings) - 1)
+
+    for t in listed:
+        if t.get("number") is not None:
+            continue
+        m = Meaning(
+            t["id"], t.get("slot") or "", t.get("value"), t.get("also"), t.get("circumstance") or "", t.get("intent") or "",
+            float(t.get("certainty", 1.0)), bool(t.get("exact")), t.get("answering") or "", bool(t.get("gives_way")), bool(t.get("from_object")),
+        )
+        add(t["say"], list(m))
+    lists = sorted(s for s, node in slots.items() if node.get("type") == "choices")
+    for slot in sorted(slots):
+        for value in slots[slot].get("values") or ():
+            says = {str(value), str(value).replace("-", " ")}
+            add(sorted(says), list(Meaning(f"{slot}-{value}", slot, value, answering=slot)))
+    pattern, slugs = compile_grades(grades)
+    return {
+        "phrases": phrases,
+        "meanings": meanings,
+        "numbers": numbers,
+        "lists": lists,
+        "safety": sorted(s for s, node in slots.items() if node.get("safety")),
+        "grade_pattern": pattern,
+        "grade_slugs": slugs,
+        "inch_grades": sorted(str(g).lower() for g in grades if str(g).lower().startswith("gr")),
+        "hardness": [list(map(float, pair)) for pair in hardness],
+    }
+
+
+class Vocabulary:
+    """The words in memory. Loading only keeps references; what slips need is built when the first unknown word comes."""
+
+    def __init__(self, compiled: Mapping[str, Any]) -> None:
+        self.phrases: Mapping[str, list[int]] = compiled["phrases"]
+        self._meanings = compiled["meanings"]
+        self.numbers: Mapping[str, int] = compiled["numbers"]
+        self.lists = frozenset(compiled["lists"])
+        self.safety = frozenset(compiled["safety"]) or frozenset(("strength", "environment", "duty", "finish_asked", "exclude", "callout"))
+        self.grades = Grades(compiled["grade_pattern"], compiled["grade_slugs"], frozenset(compiled["inch_grades"]))
+        self.hardness = tuple((a, b) for a, b in compiled["hardness"])
+        self._known: dict[str, int] | None = None
+        self._buckets: dict[int, list[str]] = {}
+
+    @classmethod
+    def load(cls, compiled: Mapping[str, Any]) -> Vocabulary:
+        """The vocabulary from its compiled form."""
+        return cls(compiled)
+
+    def meaning(self, index: int) -> Meaning:
+        """One meaning by its number."""
+        return Meaning(*self._meanings[index])
+
+    def series(self, key: str) -> str | None:
+        """The thread that a named series stands for, e.g. "3 8 unf" for 3/8-24."""
+        for index in self.phrases.get(key, ()):
+            m = self.meaning(index)
+            if m.slot == "size":
+                return str(m.value)
+        return None
+
+    @property
+    def known(self) -> Mapping[str, int]:
+        """Every single word of a phrase with the length in words of the longest phrase that starts with it (0: none)."""
+        if self._known is None:
+            known: dict[str, int] = {}
+            for phrase in self.phrases:
+                first, *rest = phrase.split(" ")
+                n = len(rest) + 1
+                if known.get(first, 0) < n:
+                    known[first] = n
+                for word in rest:
+                    known.setdefault(word, 0)
+            self._known = known
+        return self._known
+
+    def slips(self, word: str) -> list[tuple[int, str]]:
+        """Known words that differ from an unknown one by few letters: (edits, word), nearest first; never over digits.
+
+        Below five letters none, up to eight one, from nine two; neighbouring letters swapped count as one edit.
+        """
+        size = len(word)
+        if size < 5 or not word.isalpha() or size > 24:
+            return []
+        from rapidfuzz.distance import OSA  # only paid for when a word is unknown
+
+        allowed = 1 if size < 9 else 2
+        if not self._buckets:
+            for w in self.known:
+                if w.isalpha() and len(w) >= 4:
+                    self._buckets.setdefault(len(w), []).append(w)
+        out = []
+        for length in range(max(4, size - allowed), size + allowed + 1):
+            for w in self._buckets.get(length, ()):
+                d = OSA.distance(word, w, score_cutoff=allowed)
+                if d <= allowed and not (d == 2 and min(size, length) < 8):
+                    out.append((d, w))
+        out.sort()
+        return out
+
+    def scan(self, line: Line, answering: str | None, blocked: Sequence[tuple[int, int]] = ()) -> list[Found]:
+        """All phrases in a line, longest first, at each length exact words before slips; `blocked` stretches are left out."""
+        out: list[Found] = []
+        known = self.known
+        tokens = [t for t in line.tokens if not any(a <= t.start < b for a, b in blocked)]
+        corrected: dict[int, list[tuple[int, str]]] = {}
+        n, i = len(tokens), 0
+        while i < n:
+            key = tokens[i].key
+            if key in _STOPS:
+                i += 1
+                continue
+            starts = [(0, key)] if key in known else self._correct(i, key, corrected)
+            step = self._match(tokens, i, starts, corrected, answering, out)
+            i += step or 1
+        return out
+
+    def _correct(self, i: int, key: str, corrected: dict[int, list[tuple[int, str]]]) -> list[tuple[int, str]]:
+        if i not in corrected:
+            corrected[i] = self.slips(key)
+        return corrected[i]
+
+    def _match(
+        self, tokens: Sequence[Token], i: int, starts: list[tuple[int, str]], corrected: dict[int, list[tuple[int, str]]],
+        answering: str | None, out: list[Found],
+    ) -> int:
+        """Tries the spans that begin at token i, longest first; appends what it found and returns the tokens used."""
+        longest = max((self.known.get(w, 0) for _, w in starts), default=0)
+        joined = None
+        if i + 1 < len(tokens) and tokens[i].end + 1 == tokens[i + 1].start and tokens[i].key.isalpha() and tokens[i + 1].key.isalpha():
+            joined = tokens[i].key + tokens[i + 1].key  # "gal vanised"
+        for n in range(min(longest, len(tokens) - i), 0, -1):
+            span = tokens[i : i + n]
+            if any(t.key in _STOPS and t.key != "," for t in span) or span[-1].key in _STOPS:
+                continue
+            variants: list[tuple[int, tuple[str, ...]]] = [(d, (w,)) for d, w in starts]
+            for k, t in enumerate(span[1:], i + 1):
+                if t.key in _STOPS:
+                    continue
+                options = [(0, t.key)] if t.key in self.known else self._correct(k, t.key, corrected)
+                variants = [(d + e, (*ws, w)) for d, ws in variants for e, w in options]
+                if not variants or len(variants) > 40:
+                    break
+            if self._take(variants, span, answering, out):
+                return n
+        if joined and joined in self.phrases and (tokens[i].key not in self.known or tokens[i + 1].key not in self.known):
+            if self._take([(0, (joined,))], tokens[i : i + 2], answering, out):
+                return 2
+        return 0
+
+    def _take(
+        self, variants: list[tuple[int, tuple[str, ...]]], span: Sequence[Token], answering: str | None, out: list[Found]
+    ) -> bool:
+        hits: dict[str, int] = {}
+        for d, words in variants:
+            phrase = " ".join(words)
+            if phrase in self.phrases and d < hits.get(phrase, 9):
+                hits[phrase] = d
+        if not hits:
+            return False
+        best = min(hits.values())
+        found: list[Found] = []
+        for phrase in sorted(p for p, d in hits.items() if d == best):
+            for index in self.phrases[phrase]:
+                m = self.meaning(index)
+                if (m.answering and m.answering != answering) or (m.exact and best):
+                    continue
+                letters = sum(len(t.key) for t in span)
+                certainty = m.certainty if not best else m.certainty * (0.9 if best == 1 and letters >= 6 else 0.75)
+                found.append(
+                    Found(span[0].start, span[-1].end, m.slot, m.value, certainty, m.circumstance, m.intent, m.also,
+                          m.gives_way, m.from_object, m.answering, m.id, bool(best))
+                )
+        if not found:
+            return False
+        if best and len({(f.slot, str(f.value), f.slug, f.intent) for f in found}) > 1 and sum(d == best for d in hits.values()) > 1:
+            # two different words are equally near: nothing is taken, the reader asks
+            found = [f._replace(certainty=min(f.certainty, 0.5)) for f in found]
+        if any(f.answering for f in found):
+            found = [f for f in found if f.answering]
+        out.extend(found)
+        return True
