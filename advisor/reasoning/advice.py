@@ -96,7 +96,11 @@ def advise(engine: Engine, enquiry: Enquiry, judged: Judged | None = None, ask: 
         case.assumed,
         questions,
         referral,
-        tuple(dict.fromkeys(e.to for e in screened.effects if e.verb == "refer" and e.to and not e.assumed and not e.pending)),
+        tuple(
+            dict.fromkeys(
+                e.to for e in screened.effects if e.verb == "refer" and e.to and not e.assumed and not e.pending
+            )
+        ),
         refer,
         _cheapest(engine, recommended),
         _longest(recommended),
@@ -112,7 +116,11 @@ def _recommended(
     if r.level == 0:
         places = engine.base.phrase("say-weak", place=place_words(engine, judged.case))
         reasons.insert(0, Reason(places, ()))
-    reasons.extend(Reason(engine.base.phrase(c.phrase, **c.values), c.cites, c.rule) for c in judged.screened.checks if c.mask & bit)
+    reasons.extend(
+        Reason(engine.base.phrase(c.phrase, **c.values), c.cites, c.rule)
+        for c in judged.screened.checks
+        if c.mask & bit
+    )
     if not reasons:
         text = engine.base.kind("finish")[r.finish].get("text") or engine.base.kind("family")[r.family]["text"]
         reasons.append(Reason(text, ()))
@@ -155,7 +163,12 @@ def reasons_against(engine: Engine, judged: Judged, finish: str) -> tuple[Reason
     if rules.mask_of(case.known.get("exclude") or []) & bit:
         out.append(Reason(engine.base.phrase("say-ruled-out"), (), "customer"))
     for e in judged.screened.effects:
-        if e.mask is not None and e.mask & bit and not e.pending and (e.verb == "exclude" or (e.verb == "viability" and e.value == "none")):
+        if (
+            e.mask is not None
+            and e.mask & bit
+            and not e.pending
+            and (e.verb == "exclude" or (e.verb == "viability" and e.value == "none"))
+        ):
             out.append(Reason(e.text, e.because, e.rule))
     for c in judged.screened.checks:
         if c.mask & bit and c.outcome == "out":
@@ -207,7 +220,11 @@ def _excluded(engine: Engine, judged: Judged) -> tuple[Held, ...]:
     out: list[Held] = []
     left = {r.family for r in judged.ranked}
     for family, mask in rules.family_mask.items():
-        if family in left or judged.screened.conditional & mask or not (mask & ~rules.legacy or mask & judged.screened.out):
+        if (
+            family in left
+            or judged.screened.conditional & mask
+            or not (mask & ~rules.legacy or mask & judged.screened.out)
+        ):
             continue
         gone = mask & judged.screened.out
         if gone:

@@ -20,7 +20,15 @@ class ShownFigure(NamedTuple):
     cites: tuple[str, ...]
 
 
-QUANTITIES = ("salt_spray_white_h", "salt_spray_red_h", "thickness_um", "relative_cost", "friction", "temperature_ok_c", "temperature_limit_c")
+QUANTITIES = (
+    "salt_spray_white_h",
+    "salt_spray_red_h",
+    "thickness_um",
+    "relative_cost",
+    "friction",
+    "temperature_ok_c",
+    "temperature_limit_c",
+)
 
 
 def figures_of(engine: Engine, case: Case, finish: str) -> dict[str, ShownFigure]:

@@ -30,7 +30,9 @@ def signature(engine: Engine, judged: Judged) -> Signature:
     """What of the advice a question must be able to change: first place, referral, the cautions that are more than notes."""
     shown = shown_mask(engine, judged)
     stern = frozenset(
-        (c.topic, c.severity) for c in cautions(engine.rules, judged.case, judged.screened, shown) if c.severity != "note"
+        (c.topic, c.severity)
+        for c in cautions(engine.rules, judged.case, judged.screened, shown)
+        if c.severity != "note"
     )
     first = judged.ranked[0].family if judged.ranked else ""
     return (first, judged.screened.refer, stern)
@@ -59,7 +61,9 @@ def relevant(engine: Engine, judged: Judged) -> Iterable[tuple[str, Mapping[str,
 def _answered(judged: Judged, decision: Mapping[str, Any]) -> bool:
     """A decision that fills circumstances is answered when one of its options stands there."""
     present = judged.case.enquiry.circumstances
-    return any(set(o["value"] if isinstance(o["value"], list) else [o["value"]]) & set(present) for o in decision["options"])
+    return any(
+        set(o["value"] if isinstance(o["value"], list) else [o["value"]]) & set(present) for o in decision["options"]
+    )
 
 
 def with_answer(judged: Judged, slot: str, value: Any, words: str = "") -> Any:

@@ -59,7 +59,11 @@ class Scales:
         else:
             out["life"] = s["bare_life"] if data["process"] in ("none", "conversion") else s["plate_life"]
         friction = self._rules.figure(finish, "friction")
-        out["clamp"] = _unit(1 - (friction[2] - friction[1]) / s["widest_friction"]) if friction and friction[1] is not None else 0.0
+        out["clamp"] = (
+            _unit(1 - (friction[2] - friction[1]) / s["widest_friction"])
+            if friction and friction[1] is not None
+            else 0.0
+        )
         bases = [f[6] for f in (cost, self._rules.figure(finish, "thickness_um")) if f]
         out["evidence"] = min((BASIS_WORTH[b] for b in bases), default=0.4)
         out["stock"] = STOCK_WORTH.get(str(data.get("stock", "order")), 0.2)

@@ -66,7 +66,10 @@ class Rulebase:
         self.life = LifeTable(base, self.members(zinc))
         self._room = base.kind("table").get(self.role("thread-room"))
         self.legacy = self.mask_where(lambda d: bool(d.get("legacy")))
-        self.rules: tuple[Rule, ...] = tuple(_rule(r) for r in base.section("rule").values() if not r["derives"] or len(r["then"]) > 1)
+        self.kept_open = self.names.get(self.role("open-without-place"), 0)
+        self.rules: tuple[Rule, ...] = tuple(
+            _rule(r) for r in base.section("rule").values() if not r["derives"] or len(r["then"]) > 1
+        )
         self.by_id = {r.id: r for r in self.rules}
 
     def role(self, name: str) -> str:

@@ -64,7 +64,9 @@ def screen(rules: Rulebase, case: Case) -> Screened:
 def combine(rules: Rulebase, case: Case, truths: Mapping[str, tuple[Tri, Tri]]) -> Screened:
     """The outcome for given truths of the rules (what-if questions change a few of them only)."""
     effects = [e for r in rules.rules for e in _effects(r, truths[r.id], case)]
-    protected = rules.mask_of(_listed(case.known.get("ordered"))) | rules.mask_of(_listed(case.known.get("finish_asked")))
+    protected = rules.mask_of(_listed(case.known.get("ordered"))) | rules.mask_of(
+        _listed(case.known.get("finish_asked"))
+    )
     out = rules.mask_of(_listed(case.known.get("exclude")))
     conditional = 0
     spared = 0
@@ -83,9 +85,15 @@ def combine(rules: Rulebase, case: Case, truths: Mapping[str, tuple[Tri, Tri]]) 
         elif e.verb == "conditional":
             conditional |= e.mask
     none, weak, none_assumed = viability(rules, case, effects)
-    out |= none & ~none_assumed
+    kept_open = rules.kept_open & none_assumed
+    conditional |= kept_open
+    none_assumed &= ~kept_open
+    out |= none & ~none_assumed & ~kept_open
     by_assumption |= none_assumed & ~protected
     spared |= none_assumed & protected
+    named = rules.mask_of(_listed(case.known.get("named")))
+    out |= rules.legacy & ~named
+    weak |= rules.legacy & named
     checks = built_in_checks(rules, case)
     last_resort = rules.everything & ~(out | by_assumption | conditional)
     for c in checks:
@@ -109,7 +117,9 @@ def combine(rules: Rulebase, case: Case, truths: Mapping[str, tuple[Tri, Tri]]) 
         if e.verb == "refer" and not (e.assumed or e.pending) and refer != "stop":
             refer = e.value
     gone = out | by_assumption
-    return Screened(gone, conditional & ~gone, weak & ~gone, by_assumption & ~out, tuple(effects), checks, refer, truths)
+    return Screened(
+        gone, conditional & ~gone, weak & ~gone, by_assumption & ~out, tuple(effects), checks, refer, truths
+    )
 
 
 def _effects(rule: Rule, truth: tuple[Tri, Tri], case: Case) -> Iterable[Effect]:

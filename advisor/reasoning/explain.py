@@ -1,0 +1,189 @@
+"""Explanations from the trace that reasoning left: why not, what if, what would make it acceptable, one against another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from itertools import combinations
+from typing import Any, NamedTuple
+
+from advisor.reasoning.advice import Reason, conditions_on, reasons_against
+from advisor.reasoning.cautioning import cautions
+from advisor.reasoning.engine import Engine, Judged
+from advisor.reasoning.enquiry import UNKNOWN, Enquiry
+from advisor.reasoning.figures import ShownFigure, figures_of
+from advisor.reasoning.questions import shown_mask, with_answer
+
+
+class WhyNot(NamedTuple):
+    """Why a family is not offered: `state` is out, conditional or in (then `rank` says where)."""
+
+    family: str
+    finish: str
+    state: str
+    rank: int
+    reasons: tuple[Reason, ...]
+
+
+class Difference(NamedTuple):
+    """What another answer changes in the advice."""
+
+    before: tuple[str, ...]
+    after: tuple[str, ...]
+    gained: tuple[str, ...]
+    lost: tuple[str, ...]
+    cautions_gained: tuple[str, ...]
+    cautions_lost: tuple[str, ...]
+    refer_before: str
+    refer_after: str
+    lost_reasons: tuple[tuple[str, str], ...]
+    judged: Judged
+
+    @property
+    def nothing(self) -> bool:
+        """Whether the advice stays as it is."""
+        return (
+            self.before == self.after
+            and not self.gained
+            and not self.lost
+            and not self.cautions_gained
+            and not self.cautions_lost
+            and self.refer_before == self.refer_after
+        )
+
+
+class Remedy(NamedTuple):
+    """A change of answers that makes a finish acceptable: (slot, value, words of the option)."""
+
+    changes: tuple[tuple[str, Any, str], ...]
+
+
+class Side(NamedTuple):
+    """One finish in a comparison."""
+
+    finish: str
+    family: str
+    state: str
+    rank: int
+    figures: dict[str, ShownFigure]
+    reasons: tuple[Reason, ...]
+
+
+def why_not(engine: Engine, judged: Judged, family: str) -> WhyNot:
+    """Why a family is not (first) recommended."""
+    mask = engine.rules.family_mask.get(family, 0)
+    for n, r in enumerate(judged.ranked, 1):
+        if r.family == family:
+            return WhyNot(family, r.finish, "in", n, ())
+    usual = engine.base.resolve_finish(family)
+    bit = engine.rules.bit[usual]
+    if judged.screened.conditional & mask and judged.screened.refer != "stop":
+        finish = usual if judged.screened.conditional & bit else next(engine.rules.members(judged.screened.conditional & mask))
+        return WhyNot(family, finish, "conditional", 0, conditions_on(engine, judged, finish))
+    reasons = reasons_against(engine, judged, usual)
+    if not reasons and judged.screened.refer == "stop":
+        reasons = tuple(
+            dict.fromkeys(Reason(e.text, e.because, e.rule) for e in judged.screened.effects if e.verb == "refer" and e.value == "stop")
+        )
+    return WhyNot(family, usual, "out", 0, reasons)
+
+
+def difference(engine: Engine, judged: Judged, enquiry: Enquiry, most: int = 6) -> Difference:
+    """What changes in the advice when the enquiry changes."""
+    other = engine.vary(judged, enquiry)
+    before = tuple(r.finish for r in judged.ranked[:most])
+    after = tuple(r.finish for r in other.ranked[:most])
+    families_before = {r.family for r in judged.ranked}
+    families_after = {r.family for r in other.ranked}
+    warned_before = _topics(engine, judged)
+    warned_after = _topics(engine, other)
+    lost = [r.family for r in judged.ranked if r.family not in families_after]
+    reasons: list[tuple[str, str]] = []
+    for family in lost[:4]:
+        w = why_not(engine, other, family)
+        if w.reasons:
+            reasons.append((family, w.reasons[0].text))
+    return Difference(
+        before,
+        after,
+        tuple(r.family for r in other.ranked if r.family not in families_before),
+        tuple(lost),
+        tuple(t for t in warned_after if t not in warned_before),
+        tuple(t for t in warned_before if t not in warned_after),
+        judged.screened.refer,
+        other.screened.refer,
+        tuple(reasons),
+        other,
+    )
+
+
+def _topics(engine: Engine, judged: Judged) -> list[str]:
+    found = cautions(engine.rules, judged.case, judged.screened, shown_mask(engine, judged))
+    return [c.topic for c in found if c.severity != "note"]
+
+
+def acceptable_if(engine: Engine, judged: Judged, family: str, most: int = 3) -> tuple[Remedy, ...]:
+    """The smallest changes of answers with which a family would be recommended: single ones, else pairs.
+
+    A single change that works is always found; pairs are tried only when no single one does.
+    """
+    singles = list(_single_answers(engine, judged))
+    out: list[Remedy] = []
+    for change in singles:
+        if _is_in(engine.vary(judged, _changed(judged.case.enquiry, judged, (change,))), family):
+            out.append(Remedy((change,)))
+            if len(out) >= most:
+                return tuple(out)
+    if out:
+        return tuple(out)
+    for pair in combinations(singles, 2):
+        if pair[0][0] == pair[1][0]:
+            continue
+        if _is_in(engine.vary(judged, _changed(judged.case.enquiry, judged, pair)), family):
+            return (Remedy(pair),)
+    return ()
+
+
+def _single_answers(engine: Engine, judged: Judged) -> Iterable[tuple[str, Any, str]]:
+    """Every other answer to every decision, the slots already told first."""
+    said = judged.case.enquiry.said
+    decisions = sorted(engine.base.kind("decision").values(), key=lambda d: (d["slot"] not in said, d["order"]))
+    for d in decisions:
+        for o in d["options"]:
+            if o["value"] != UNKNOWN and (d["slot"] not in said or said[d["slot"]].value != o["value"]) and d["slot"] != "circumstance":
+                yield d["slot"], o["value"], o["text"]
+    for slot in ("exclude", "life_years", "salt_spray_hours", "temperature_c"):
+        if slot in said:
+            yield slot, None, ""
+
+
+def _changed(enquiry: Enquiry, judged: Judged, changes: Iterable[tuple[str, Any, str]]) -> Enquiry:
+    for slot, value, words in changes:
+        enquiry = enquiry.without(slot) if value is None else with_answer(judged._replace(case=judged.case._replace(enquiry=enquiry)), slot, value, words)
+    return enquiry
+
+
+def _is_in(judged: Judged, family: str) -> bool:
+    return any(r.family == family for r in judged.ranked)
+
+
+def compare(engine: Engine, judged: Judged, families: Iterable[str]) -> tuple[Side, ...]:
+    """Two or three families side by side in the light of the enquiry."""
+    out: list[Side] = []
+    for family in families:
+        w = why_not(engine, judged, family)
+        finish = w.finish
+        out.append(Side(finish, family, w.state, w.rank, figures_of(engine, judged.case, finish), w.reasons))
+    return tuple(out)
+
+
+def robust(engine: Engine, judged: Judged) -> str:
+    """The weight with which the first place falls when it is moved by a quarter; "" when it holds."""
+    if len(judged.ranked) < 2:
+        return ""
+    first = judged.ranked[0].family
+    for name in ("life", "cost", "clamp", "evidence", "stock"):
+        for factor in (0.75, 1.25):
+            moved = engine.rank_with(judged, {name: factor})
+            if moved and moved[0].family != first:
+                return name
+    return ""
