@@ -46,11 +46,12 @@ def answer(
     asks = {i.kind: i for i in reading.intents}
     something = bool(enquiry.said or enquiry.circumstances)
     if "decode" in asks and not values:
-        decoded = _calculated(engine, ("decode", asks["decode"].about or asks["decode"].words))
+        wanted = asks["decode"]
+        decoded = _calculated(engine, wanted.arguments or ("decode", wanted.about or wanted.words))
         if decoded is not None:
             return Answer("decode", reading, enquiry, calculation=decoded)
     if "calculation" in asks and not values:
-        calculation = _calculated(engine, reading.arguments)
+        calculation = _calculated(engine, asks["calculation"].arguments)
         if calculation is not None:
             return Answer("calculation", reading, enquiry, calculation=calculation)
     if "lookup" in asks and not values:

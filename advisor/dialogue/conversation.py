@@ -7,7 +7,8 @@ from typing import Any, NamedTuple
 from advisor.dialogue.answering import look_up
 from advisor.dialogue.merging import Change, merge, named, worded
 from advisor.errors import AdvisorError
-from advisor.language.reading import Intent, Reading, Unclear, read
+from advisor.language.asking import Intent
+from advisor.language.reading import Reading, Unclear, read
 from advisor.language.words import Vocabulary
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.calculations import Calculation
@@ -213,7 +214,13 @@ class Guide:
         opened = [s for s in state.enquiry.said if before.said.get(s) != state.enquiry.said[s]]
         what = ", ".join(str(self.base.kind("slot").get(s, {}).get("name", s)) for s in opened)
         state = state._replace(
-            enquiry=before, past=state.past[:-1], asked="", doubts=(), asked_before=frozenset(), questions=max(0, state.questions - 1), advised=False
+            enquiry=before,
+            past=state.past[:-1],
+            asked="",
+            doubts=(),
+            asked_before=frozenset(),
+            questions=max(0, state.questions - 1),
+            advised=False,
         )
         said = Say(self.base.phrase("say-back", what=what or self.base.phrase("say-last-answer")))
         if not _something(before):
@@ -226,7 +233,9 @@ class Guide:
         if d is None:
             return (Say(self.base.phrase("say-nothing-asked")),)
         out: list[Reply] = [Say(self.base.phrase("say-why-asked", changes=d.get("changes", "")))]
-        question = next((q for q in open_questions(self.engine, self._judged(state), 99) if q.decision == state.asked), None)
+        question = next(
+            (q for q in open_questions(self.engine, self._judged(state), 99) if q.decision == state.asked), None
+        )
         if question is not None:
             firsts: dict[str, list[str]] = {}
             texts = {o["id"]: o["text"] for o in d["options"]}
@@ -247,7 +256,9 @@ class Guide:
         found.extend(reading.mentioned)
         if not found and about:
             again = read(about, self.vocabulary)
-            found = [str(v) for s in ("finish_asked", "exclude") if s in again.understood for v in again.understood[s].value]
+            found = [
+                str(v) for s in ("finish_asked", "exclude") if s in again.understood for v in again.understood[s].value
+            ]
             found.extend(again.mentioned)
         return [f for f in dict.fromkeys(found) if f in self.engine.rules.family_mask]
 
@@ -268,7 +279,9 @@ class Guide:
             return state, (Say(self.base.phrase("say-what-if-how")),)
         replaced = reading._replace(corrections=frozenset(reading.understood))
         other, changes = merge(self.base, state.enquiry, replaced)
-        words = "; ".join(worded(self.base, c.slot, c.now) for c in changes) or ", ".join(c.words for c in reading.circumstances)
+        words = "; ".join(worded(self.base, c.slot, c.now) for c in changes) or ", ".join(
+            c.words for c in reading.circumstances
+        )
         return state, (WhatIf(words, difference(self.engine, self._judged(state), other)),)
 
     def _compare(self, state: State, intent: Intent, reading: Reading) -> Turn:
@@ -281,12 +294,14 @@ class Guide:
         return state, (Compare(compare(self.engine, judged, families)),)
 
     def _reopen(self, state: State, intent: Intent) -> Turn:
-        """"change the size": the slot is open again and asked."""
+        """ "change the size": the slot is open again and asked."""
         words = set(intent.about.lower().split())
         for d_id, d in self.base.kind("decision").items():
             name = str(self.base.kind("slot").get(d["slot"], {}).get("name", ""))
             if d["slot"] in state.enquiry.said and (words & set(name.lower().split()) or d["slot"] in words):
-                state = state._replace(past=(*state.past, state.enquiry), enquiry=state.enquiry.without(d["slot"]), asked=d_id)
+                state = state._replace(
+                    past=(*state.past, state.enquiry), enquiry=state.enquiry.without(d["slot"]), asked=d_id
+                )
                 return state, (self._question(d_id),)
         return state, (Say(self.base.phrase("say-change-how")),)
 
@@ -310,7 +325,9 @@ class Guide:
             if c.before != UNKNOWN:
                 echo.append(Say(self._changed(c)))
         fresh = [worded(self.base, c.slot, c.now) for c in changes if c.before is None or c.before == UNKNOWN]
-        fresh += [f"'{c.words}'" for c in reading.circumstances if c.words and c.slug not in state.enquiry.circumstances]
+        fresh += [
+            f"'{c.words}'" for c in reading.circumstances if c.words and c.slug not in state.enquiry.circumstances
+        ]
         if fresh:
             echo.insert(0, Say(say("say-understood", parts="; ".join(fresh))))
         if reading.unused:
@@ -319,7 +336,11 @@ class Guide:
         if asked and asked["slot"] == "circumstance" and not reading.circumstances and "dont-know" in kinds:
             echo = []
         state = state._replace(
-            enquiry=enquiry, past=(*state.past, state.enquiry), words=(*state.words, text), asked="", advised=state.advised and not changes
+            enquiry=enquiry,
+            past=(*state.past, state.enquiry),
+            words=(*state.words, text),
+            asked="",
+            advised=state.advised and not changes,
         )
         doubts = tuple(_doubt(u) for u in reading.unclear if u.slot not in enquiry.said)
         if doubts:
@@ -330,8 +351,10 @@ class Guide:
 
     def _changed(self, c: Change) -> str:
         what = str(self.base.kind("slot").get(c.slot, {}).get("name", c.slot))
-        show = lambda v: ", ".join(named(self.base, x) for x in v) if isinstance(v, list) else named(self.base, v)  # noqa: E731
-        return self.base.phrase("say-corrected", what=what, value=show(c.now), before=show(c.before))
+        return self.base.phrase("say-corrected", what=what, value=self._shown(c.now), before=self._shown(c.before))
+
+    def _shown(self, value: Any) -> str:
+        return ", ".join(named(self.base, x) for x in value) if isinstance(value, list) else named(self.base, value)
 
     def _nothing(self, state: State, kinds: set[str]) -> tuple[Reply, ...]:
         say = self.base.phrase
@@ -347,7 +370,7 @@ class Guide:
         return (first, *self._ask_again(state))
 
     def _unknown(self, state: State, slot: str, text: str) -> Turn:
-        """"Don't know" is an answer: the slot stays unknown and is not asked again."""
+        """ "Don't know" is an answer: the slot stays unknown and is not asked again."""
         d = self.base.kind("decision")[state.asked]
         safety = bool(self.base.kind("slot").get(slot, {}).get("safety"))
         enquiry = state.enquiry
@@ -376,7 +399,12 @@ class Guide:
         judged = self._judged(state)
         enquiry = with_answer(judged, d["slot"], option["value"], option["text"])
         shown = worded(self.base, d["slot"], option["value"]) if d["slot"] != "circumstance" else option["text"]
-        state = state._replace(enquiry=enquiry, past=(*state.past, state.enquiry), words=(*state.words, f"{text} ({option['text']})"), asked="")
+        state = state._replace(
+            enquiry=enquiry,
+            past=(*state.past, state.enquiry),
+            words=(*state.words, f"{text} ({option['text']})"),
+            asked="",
+        )
         after, replies = self._go_on(state._replace(asked_before=state.asked_before | {str(d["id"])}))
         return after, (Say(self.base.phrase("say-understood", parts=shown)), *replies)
 
@@ -418,7 +446,13 @@ class Guide:
         )
         out: tuple[Reply, ...] = ()
         if value != UNKNOWN:
-            out = (Say(self.base.phrase("say-understood", parts=worded(self.base, doubt.slot, enquiry.said[doubt.slot].value))),)
+            out = (
+                Say(
+                    self.base.phrase(
+                        "say-understood", parts=worded(self.base, doubt.slot, enquiry.said[doubt.slot].value)
+                    )
+                ),
+            )
         if rest:
             return state, (*out, self._doubt_question(rest[0]))
         after, replies = self._go_on(state)
@@ -434,7 +468,9 @@ class Guide:
         if state.questions < MOST_QUESTIONS and not state.advised:
             for q in open_questions(self.engine, judged, 99):
                 if q.decision not in state.asked_before and _worth_asking(q):
-                    asked = state._replace(asked=q.decision, asked_before=state.asked_before | {q.decision}, questions=state.questions + 1)
+                    asked = state._replace(
+                        asked=q.decision, asked_before=state.asked_before | {q.decision}, questions=state.questions + 1
+                    )
                     return asked, (self._question(q.decision),)
         return self._advice(state, 2, judged)
 

@@ -10,6 +10,8 @@ from advisor.reasoning.rulebase import Rulebase
 from advisor.reasoning.screening import Effect, Screened
 
 SEVERITY = ("note", "warn", "stop")
+MOST_JOINED = 2
+"""Texts joined under one topic; more would not be read."""
 
 
 class Caution(NamedTuple):
@@ -30,10 +32,8 @@ def cautions(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -
     A warning tied to finishes shows when one of their families is shown (recommended or conditional) or named; one that
     rests on an assumption only is silent.
     """
-    visible = _families(rules, shown_mask)
     named = case.known.get("named")
-    visible |= rules.mask_of(named if isinstance(named, list) else [])
-    visible = _families(rules, visible)
+    visible = shown_mask | rules.mask_of(named if isinstance(named, list) else [])
     by_topic: dict[str, list[tuple[Effect, str]]] = {}
     nodes = rules.base.kind("caution")
     for e in screened.effects:
@@ -50,25 +50,16 @@ def cautions(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -
     return tuple(out)
 
 
-def _families(rules: Rulebase, mask: int) -> int:
-    out = 0
-    for m in rules.family_mask.values():
-        if m & mask:
-            out |= m
-    return out
-
-
 def _joined(rules: Rulebase, topic: str, found: Iterable[tuple[Effect, str]]) -> Caution:
     """One caution for a topic: the texts of its nodes joined, most severe first, each once."""
     nodes = rules.base.kind("caution")
     ordered = sorted(found, key=lambda x: -SEVERITY.index(x[1]))
     ids = list(dict.fromkeys(str(e.value) for e, _ in ordered))
-    texts: list[str] = []
-    cites: list[str] = []
-    for i in ids:
-        node = nodes[i]
-        texts.append(node["text"] + (f" {node['do']}" if "do" in node else ""))
-        cites.extend(node.get("because", ()))
+    ids = ids[:MOST_JOINED]
+    texts = [nodes[i]["text"] for i in ids]
+    if "do" in nodes[ids[0]]:
+        texts.insert(1, nodes[ids[0]]["do"])
+    cites = [f for i in ids for f in nodes[i].get("because", ())]
     for e, _ in ordered:
         cites.extend(e.because)
     mask = 0

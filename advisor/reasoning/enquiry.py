@@ -105,6 +105,9 @@ def complete(base: Base, enquiry: Enquiry) -> Case:
         if full.get(slot) in (None, UNKNOWN):
             full[slot] = value
             assumed.append(Assumed(slot, value, why))
+    for slot, value, why in _derived_by_rules(base, full, told):
+        full[slot] = value
+        assumed.append(Assumed(slot, value, why))
     for values in (known, full):
         if values.get("corrosivity") in (None, UNKNOWN):
             classes = corrosivity(base, _listed(values.get("environment")), told["circumstance"])

@@ -40,9 +40,14 @@ def signature(engine: Engine, judged: Judged) -> Signature:
 
 def shown_mask(engine: Engine, judged: Judged, most: int = 6) -> int:
     """The finishes that an answer shows: the first ranked and the conditional ones."""
-    mask = judged.screened.conditional if judged.screened.refer != "stop" else 0
+    mask = 0
+    inside = 0
+    for r in judged.ranked:
+        inside |= engine.rules.family_mask[r.family]
     for r in judged.ranked[:most]:
         mask |= engine.rules.bit[r.finish]
+    if judged.screened.refer != "stop":
+        mask |= engine.rules.usual_in(judged.screened.conditional & ~inside)
     return mask
 
 

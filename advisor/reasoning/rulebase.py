@@ -60,6 +60,7 @@ class Rulebase:
                 if cell != "good":
                     store = self.none_in if cell == "none" else self.weak_in
                     store[place] = store.get(place, 0) | self.bit[f]
+        self._usual = {f: self.bit.get(n["usual"], 0) for f, n in base.kind("family").items() if "usual" in n}
         self._figures = {f: data[f]["figures"] for f in self.finishes}
         self._roles: Mapping[str, Any] = {i: n["text"] for i, n in base.kind("phrase").items() if i.startswith("role-")}
         zinc = self.names.get(self.role("zinc-by-rate"), 0)
@@ -122,6 +123,16 @@ class Rulebase:
             i = low.bit_length() - 1
             yield self.finishes[i]
             mask ^= low
+
+    def usual_in(self, mask: int) -> int:
+        """One finish of every family in a mask: its usual member where that is in, else the first."""
+        out = 0
+        for family, whole in self.family_mask.items():
+            part = whole & mask
+            if part:
+                usual = self._usual.get(family, 0) & part
+                out |= usual or (part & -part)
+        return out
 
     def families_in(self, mask: int) -> list[str]:
         """The families that have a finish in a mask."""

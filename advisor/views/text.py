@@ -107,8 +107,9 @@ def advice_text(engine: Engine, advice: Advice, width: int, layer: int = 2) -> l
         out.append("")
     out += wrap(phone_line(engine, advice), width)
     if advice.assumed:
+        slots = base.kind("slot")
         for a in advice.assumed:
-            if layer > 1 or a.slot in ("environment", "strength"):
+            if layer >= 3 or (slots.get(a.slot, {}).get("safety") and a.value and a.slot not in ("part", "duty")):
                 out += wrap(base.phrase("say-assumed", what=worded(base, a.slot, a.value), why=a.because), width)
     if layer >= 2:
         out += _detail(engine, advice, width, layer, sources)

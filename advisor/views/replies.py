@@ -1,0 +1,140 @@
+"""The replies of a conversation as lines of text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from advisor.dialogue.conversation import Advise, Ask, Compare, Compute, Explain, Reply, Save, Say, Show, WhatIf
+from advisor.dialogue.merging import named, worded
+from advisor.graph.compiled import Base
+from advisor.reasoning.engine import Engine
+from advisor.views.layout import bullets, wrap
+from advisor.views.text import Sources, advice_text, calculation_text, cards_text, figure_line
+
+
+def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
+    """One reply as lines no wider than `width`."""
+    base = engine.base
+    match reply:
+        case Say(text=text):
+            return [
+                x
+                for line in text.split("\n")
+                for x in (_kept(line, width) if line.startswith(" ") else wrap(line, width))
+            ]
+        case Ask():
+            return _question(base, reply, width)
+        case Advise(advice=advice, layer=layer):
+            return advice_text(engine, advice, width, layer)
+        case Show(cards=cards):
+            return cards_text(base, cards, width)
+        case Compute(calculation=c):
+            return calculation_text(base, c, width)
+        case Explain():
+            return _why_not(base, reply, width)
+        case WhatIf():
+            return _what_if(base, reply, width)
+        case Compare():
+            return _compare(base, reply, width)
+        case Save():
+            return []
+
+
+def _kept(line: str, width: int) -> list[str]:
+    """A line of a laid-out page: kept as it is where it fits, else wrapped under its second column."""
+    if len(line) <= width:
+        return [line]
+    body = line.lstrip()
+    left = len(line) - len(body)
+    return wrap(body, width, " " * (left + 4), " " * left)
+
+
+def _question(base: Base, ask: Ask, width: int) -> list[str]:
+    out = wrap(ask.text, width)
+    for n, option in enumerate(ask.options, 1):
+        out += wrap(option, width, "      ", f"  {n:>2}. ")
+    out += wrap(base.phrase("say-help-hint", help=ask.help), width)
+    return out
+
+
+def _why_not(base: Base, reply: Explain, width: int) -> list[str]:
+    w = reply.why
+    sources = Sources(base)
+    finish = base.kind("family")[w.family]["name"]
+    if w.state == "in":
+        return wrap(base.phrase("say-why-not-but", finish=finish, rank=w.rank), width)
+    if w.state == "conditional":
+        out = wrap(base.phrase("say-conditional-intro"), width)
+    else:
+        out = wrap(base.phrase("say-why-not", finish=finish), width)
+    out += bullets((r.text + sources.mark(r.cites) for r in w.reasons), width)
+    if reply.remedies:
+        out += wrap(base.phrase("say-acceptable-intro"), width)
+        for remedy in reply.remedies:
+            parts = [
+                words or base.phrase("say-acceptable-unsaid", what=base.kind("slot")[slot]["name"])
+                if value is None
+                else worded(base, slot, value)
+                for slot, value, words in remedy.changes
+            ]
+            out += bullets([base.phrase("say-acceptable-line", changes="; ".join(parts))], width)
+    else:
+        out += wrap(base.phrase("say-acceptable-never"), width)
+    listed = sources.listed(width)
+    return [*out, base.phrase("say-citations-intro"), *listed] if listed else out
+
+
+def _finishes(base: Base, families: Iterable[str]) -> str:
+    return "; ".join(named(base, f) for f in families)
+
+
+def _what_if(base: Base, reply: WhatIf, width: int) -> list[str]:
+    d = reply.difference
+    say = base.phrase
+    if d.nothing:
+        return wrap(say("say-what-if-same", change=reply.change), width)
+    out = wrap(say("say-what-if", change=reply.change), width)
+    lines: list[str] = []
+
+    def name(finish: str) -> str:
+        return str(base.finish(finish)["name"])
+
+    if not d.after:
+        lines.append(say("say-what-if-first-none"))
+    elif d.before and d.before[0] == d.after[0]:
+        lines.append(say("say-what-if-first-same", after=name(d.after[0])))
+    else:
+        before = name(d.before[0]) if d.before else say("say-no-finish")
+        lines.append(say("say-what-if-first", after=name(d.after[0]), before=before))
+    if d.gained:
+        lines.append(say("say-what-if-gained", finishes=_finishes(base, d.gained)))
+    if d.lost:
+        lines.append(say("say-what-if-lost", finishes=_finishes(base, d.lost)))
+    lines += [f"{named(base, f)}: {text}" for f, text in d.lost_reasons]
+    topics = {t: base.kind("topic")[f"topic-{t}"]["name"] for t in (*d.cautions_gained, *d.cautions_lost)}
+    if d.cautions_gained:
+        lines.append(say("say-what-if-cautions-gained", topics=", ".join(topics[t] for t in d.cautions_gained)))
+    if d.cautions_lost:
+        lines.append(say("say-what-if-cautions-lost", topics=", ".join(topics[t] for t in d.cautions_lost)))
+    if d.refer_after and not d.refer_before:
+        lines.append(say("say-what-if-refer"))
+    if d.refer_before and not d.refer_after:
+        lines.append(say("say-what-if-no-refer"))
+    return out + bullets(lines, width)
+
+
+def _compare(base: Base, reply: Compare, width: int) -> list[str]:
+    sources = Sources(base)
+    out: list[str] = []
+    for side in reply.sides:
+        state = (
+            base.phrase(f"say-side-{side.state}", rank=side.rank)
+            if side.state == "in"
+            else base.phrase(f"say-side-{side.state}")
+        )
+        out += wrap(f"{base.finish(side.finish)['name']}: {state}", width)
+        lines = [figure_line(base, q, f.low, f.high) + sources.mark(f.cites) for q, f in side.figures.items()]
+        lines += [r.text + sources.mark(r.cites) for r in side.reasons[:3]]
+        out += bullets(lines, width)
+    listed = sources.listed(width)
+    return [*out, base.phrase("say-citations-intro"), *listed] if listed else out
