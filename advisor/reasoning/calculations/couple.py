@@ -148,9 +148,10 @@ def _metal(base: Base, word: str) -> _Metal:
     key = "-".join(word.strip().lower().replace("_", " ").split())
     exposures = base.kind("exposure")
     groups = {str(r["word"]): str(r["counts_as"]) for r in base.table("galvanic-words").records()}
-    group = key if _PREFIX + key in exposures else groups.get(key)
-    if group is None:
-        group = _group_of_finish(base, key, groups)
+    finish = base.kind("finish").get(key)
+    group = None
+    for name in (key, "" if finish is None else str(finish["family"])):
+        group = group or (name if _PREFIX + name in exposures else groups.get(name))
     if group is None:
         raise UsageError(f"'{word}' is not a metal known here; nearest: {_nearest(base, key, groups)}")
     node = exposures[_PREFIX + group]
@@ -161,12 +162,6 @@ def _metal(base: Base, word: str) -> _Metal:
     if index is None and potential is None:
         raise UsageError(f"'{word}' is no metal and makes no couple; name the metal it touches. {node['text']}")
     return _Metal(word, group, node, index, cite, potential, str(potentials[0]) if potentials else "")
-
-
-def _group_of_finish(base: Base, key: str, groups: Mapping[str, str]) -> str | None:
-    """The metal group of a finish, by its family."""
-    finish = base.kind("finish").get(key)
-    return None if finish is None else groups.get(str(finish["family"]))
 
 
 def _nearest(base: Base, key: str, groups: Mapping[str, str]) -> str:
