@@ -109,6 +109,7 @@ class Save(NamedTuple):
 Reply = Say | Ask | Advise | Show | Compute | Explain | WhatIf | Compare | Save
 Turn = tuple[State, tuple[Reply, ...]]
 
+FIRST_LINES = ("say-first-line", "say-first-help")
 DETAIL = {"more": 2, "cite": 3}
 
 
@@ -122,7 +123,7 @@ class Guide:
 
     def start(self) -> Turn:
         """The first lines."""
-        return State(), (Say(self.base.phrase("say-first-line")), Say(self.base.phrase("say-first-help")))
+        return State(), tuple(Say(self.base.phrase(p)) for p in FIRST_LINES)
 
     def step(self, state: State, utterance: str) -> Turn:
         """One turn: reads the utterance, answers it, asks the next question or advises."""

@@ -1,0 +1,72 @@
+"""The prompt with history and completion, on terminals that can; the knowledge is opened behind it."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING
+
+from prompt_toolkit import PromptSession
+from prompt_toolkit.completion import CompleteEvent, Completer, Completion
+from prompt_toolkit.document import Document
+from prompt_toolkit.history import InMemoryHistory
+from prompt_toolkit.input import Input
+from prompt_toolkit.output import Output
+
+if TYPE_CHECKING:
+    from advisor.shells.terminal import Session
+
+PROMPT = "> "
+LEAST_TYPED = 3
+MOST_OFFERED = 8
+
+
+class Words(Completer):
+    """Offers the answers to the question asked, and words of the vocabulary, once a few letters are typed."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._known: list[str] | None = None
+
+    def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
+        """Completions of the word before the cursor; none while the knowledge is still loading."""
+        if not self._session.ready:
+            return
+        line = document.text_before_cursor
+        word = line.split(" ")[-1].lower()
+        if len(word) < LEAST_TYPED and not complete_event.completion_requested:
+            return
+        offered = 0
+        for known in self._words():
+            if known.lower().startswith(word) and known.lower() != word:
+                yield Completion(known, start_position=-len(word))
+                offered += 1
+                if offered >= MOST_OFFERED:
+                    return
+
+    def _words(self) -> list[str]:
+        if self._known is None:
+            says = {
+                s for t in self._session.base.kind("term").values() if t.get("lang", "en") == "en" for s in t["say"]
+            }
+            self._known = sorted((s for s in says if len(s) > LEAST_TYPED), key=lambda s: (len(s), s))
+        return self._known
+
+
+def lines(session: Session, source: Input | None = None, sink: Output | None = None) -> Iterator[str]:
+    """What is typed, line by line. Ctrl-C drops the line, end of input leaves; a pasted block comes whole."""
+    prompt: PromptSession[str] = PromptSession(
+        history=InMemoryHistory(),
+        completer=Words(session),
+        complete_while_typing=False,
+        input=source,
+        output=sink,
+    )
+    threading.Thread(target=session.prepare, daemon=True).start()
+    while True:
+        try:
+            yield prompt.prompt(PROMPT)
+        except KeyboardInterrupt:
+            continue
+        except EOFError:
+            return
