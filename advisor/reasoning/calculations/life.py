@@ -50,6 +50,7 @@ class _Coat(NamedTuple):
     thickness: Pair
     bands: Mapping[str, Pair]
     cites: tuple[str, ...]
+    note_fact: str = ""
 
 
 def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
@@ -70,6 +71,8 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     if coat is not None:
         cites += coat.cites
         _life(base, site, coat, results, lines, cites)
+        if coat.note_fact:
+            lines.append(str(base.node(coat.note_fact)["text"]))
     if years is not None:
         _needed(base, site, years, results, lines, cites)
     lines.append(str(base.node(_STATEMENT)["text"]))
@@ -216,7 +219,7 @@ def _coat(base: Base, given: Mapping[str, str]) -> _Coat | None:
             f"'{given['finish']}' has no zinc that wears away at a known rate; life by thickness is known for "
             f"{', '.join(rows)}"
         )
-    name = str(finish["name"])
+    name, note = str(finish["name"]), str(row["note_fact"])
     bands: dict[str, Pair] = {}
     if row["method"] == "band":
         for c in ("c1", "c2", "c3", "c4", "c5"):
@@ -224,11 +227,11 @@ def _coat(base: Base, given: Mapping[str, str]) -> _Coat | None:
     figure = base.figure(finish_id, "thickness_um")
     if figure is None or figure.low is None:
         if bands:
-            return _Coat(name, (0.0, 0.0), bands, ("life-basis",))
+            return _Coat(name, (0.0, 0.0), bands, ("life-basis", note), note)
         raise UsageError(f"no thickness is known for '{given['finish']}'; give it with --zinc")
     thickness = (figure.low, figure.low if figure.high is None else figure.high)
-    basis = ("life-basis", "zinc-model-limits") if bands else ("life-basis", "zinc-life-proportional")
-    return _Coat(name, thickness, bands, (figure.cite, *basis))
+    basis = ("life-basis", note) if bands else ("life-basis", "zinc-life-proportional", note)
+    return _Coat(name, thickness, bands, (figure.cite, *basis), note)
 
 
 def _life(base: Base, site: _Site, coat: _Coat, results: dict[str, object], lines: list[str], cites: list[str]) -> None:
@@ -236,7 +239,7 @@ def _life(base: Base, site: _Site, coat: _Coat, results: dict[str, object], line
     if thin:
         results["thickness_um"] = [thin, thick]
     if coat.bands:
-        _banded_life(base, site, coat, results, lines)
+        _banded_life(site, coat, results, lines)
         return
     if site.category == "Im3":
         first, later = site.zinc[1], site.zinc[0]
@@ -268,7 +271,7 @@ def _life(base: Base, site: _Site, coat: _Coat, results: dict[str, object], line
 _SOIL_FIRST_YEARS = 2.0
 
 
-def _banded_life(base: Base, site: _Site, coat: _Coat, results: dict[str, object], lines: list[str]) -> None:
+def _banded_life(site: _Site, coat: _Coat, results: dict[str, object], lines: list[str]) -> None:
     """Coats without a rate of their own: the customary band of the category."""
     known = [coat.bands[c] for c in site.categories if c in coat.bands]
     if not known or len(known) < len(site.categories):
@@ -278,7 +281,6 @@ def _banded_life(base: Base, site: _Site, coat: _Coat, results: dict[str, object
     results["years_to_first_rust"] = [_short(y) for y in band]
     results["years_basis"] = "practice"
     lines.append(f"{coat.name}: {_years(band)} to first rust by custom of the trade; no standard gives it a rate.")
-    lines.append(str(base.node("zinc-model-limits")["text"]))
 
 
 def _needed(
