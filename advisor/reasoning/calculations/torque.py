@@ -145,8 +145,8 @@ class _Answer:
                 size=j.thread.size,
                 name=j.grade.name,
                 area=f"{j.thread.stress_area_mm2:.4g}",
-                yield_mpa=missing if j.grade.yield_mpa is None else f"{j.grade.yield_mpa:g}",
-                proof_mpa=missing.strip(",") if j.grade.proof_mpa is None else f"{j.grade.proof_mpa:g}",
+                yield_mpa=missing if j.grade.yield_mpa is None else f"{j.grade.yield_mpa:g} MPa",
+                proof_mpa=missing if j.grade.proof_mpa is None else f"{j.grade.proof_mpa:g} MPa",
             )
         )
         if f.finish:
@@ -186,7 +186,7 @@ class _Answer:
         proof = self.joint.grade.proof_mpa
         if proof is None:
             proof, part = self.joint.proof_from_yield()
-            self.lines.append(self.say("proof-from-yield", share=f"{part:.0%}"))
+            self.lines.append(self.say("proof-from-yield", share=f"{part * 100:g}"))
             self.cites.append("preload-targets")
         force = t.proof_preload(self.joint.thread, proof, share)
         torques = [t.torque_from_k(k, self.joint.thread.diameter_mm, force) for k in self.friction.k]
@@ -222,7 +222,7 @@ class _Answer:
                 say("one", preload=f"{top_kn:.4g}", torque=f"{torques[0]:.4g}", lbf_ft=f"{torques[0] / 1.355818:.4g}")
             )
             if self.results["verdict"] != "within":
-                self.lines.append(say(f"verdict-{self.results['verdict']}"))
+                self.lines.append(say(f"verdict-one-{self.results['verdict']}"))
         else:
             typical = self.load(torques[1], 0)
             over = self.word([typical])
@@ -261,13 +261,14 @@ class _Answer:
         verdict = self.word(loads)
         self.figures((torque_nm,) * 3, loads, verdict)
         forces = {k: f"{x.preload_kn:.4g}" for k, x in zip(("low", "typical", "high"), loads, strict=True)}
-        self.lines.append(self.say("given", torque=f"{torque_nm:g}", **forces, **_uses(loads)))
+        one = "-one" if self.friction.k[0] == self.friction.k[2] else ""
+        self.lines.append(self.say(f"given{one}", torque=f"{torque_nm:g}", **forces, **_uses(loads)))
         proof = self.joint.grade.proof_mpa
         if proof is not None:
             whole = t.proof_preload(self.joint.thread, proof, 1.0)
             low, high = (f"{x.preload_kn / whole * 100:.0f}" for x in (loads[0], loads[2]))
-            self.lines.append(self.say("proof-share", low=low, high=high))
-        self.lines.append(self.say(f"verdict-{verdict}"))
+            self.lines.append(self.say(f"proof-share{one}", low=low, high=high))
+        self.lines.append(self.say(f"verdict{one}-{verdict}"))
 
     def credit(self, top_kn: float) -> None:
         """The preload to count on with the scatter of the tightening method."""
