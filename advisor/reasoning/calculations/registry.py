@@ -13,11 +13,11 @@ from advisor.reasoning.calculations import Calculation, Option
 COMMANDS = ("fit", "torque", "hydrogen", "life", "couple", "quantity", "convert", "decode", "specify")
 
 
-def available() -> tuple[str, ...]:
-    """The calculations that are built."""
+def built(command: str) -> bool:
+    """Whether a calculation is part of this version."""
     from importlib.util import find_spec
 
-    return tuple(c for c in COMMANDS if find_spec(f"{__package__}.{c}") is not None)
+    return command in COMMANDS and find_spec(f"{__package__}.{command}") is not None
 
 
 def module(command: str) -> Any:
