@@ -217,9 +217,10 @@ def _defaults(base: Base, told: Mapping[str, Any]) -> Iterable[tuple[str, Any, s
 def places(base: Base, environment: Iterable[str]) -> list[str]:
     """The environments that count: an indoor place beside a harsher one is dropped, except a dry anchor in concrete."""
     listed = list(environment)
-    nodes = base.kind("exposure")
-    harsher = [e for e in listed if not nodes.get(e, {}).get("indoors", False)]
-    if not harsher or set(harsher) == {"concrete"}:
+    indoors = base.phrase("role-plain-indoors").split()
+    dry_beside = base.phrase("role-dry-anchor-beside").split()
+    harsher = [e for e in listed if e not in indoors]
+    if not harsher or set(harsher) <= set(dry_beside):
         return listed
     return harsher
 
