@@ -90,7 +90,7 @@ def _plain(text: str) -> str:
         t = re.sub(rf"(\d)\s*{glyph}", rf"\1-{fraction}", t).replace(glyph, fraction)
     t = re.sub(r"\s*(?:\"|”|″|''|inch|in\.?)(?=\s|-|$)", "", t)
     t = t.replace("×", "x").replace("*", "x").replace("no.", "#").replace("no ", "#")
-    t = re.sub(r"\s*([x-])\s*", r"\1", t)
+    t = re.sub(r"\s*([x-])\s*", r"\1", re.sub(r"^m\s+", "m", t))
     t = re.sub(r"(\d)\s+(\d+/\d)", r"\1-\2", t)
     t = re.sub(r"\s+(?=\d)", "-", t)
     return re.sub(r"\s+", "", t)
@@ -132,17 +132,31 @@ def _inch(table: Table, text: str, name: str, turns: str | None, series: str | N
     rows = _rows(table, "inch")
     diameter = _inches(name) * INCH_MM
     same = [t for t in rows if abs(t.diameter_mm - diameter) < 1e-3]
+    if turns is not None and not name.startswith("#") and _no_such(same, turns) and f"#{name}-{turns}" in _names(rows):
+        # 10-32 at the counter is number 10, not ten inches
+        return _inch(table, text, f"#{name}", turns, series)
     if not same:
         near = sorted(rows, key=lambda t: abs(t.diameter_mm - diameter))[:3]
         names = ", ".join(t.size for t in near)
         raise UsageError(f"'{text}' is not an inch size of the tables (#0 to 4 in); nearest: {names}")
     if turns is not None:
-        pitch = INCH_MM / (4.5 if turns == "4-1/2" else float(turns))
-        same = [t for t in same if abs(t.pitch_mm - pitch) < 1e-3] or _unknown_turns(text, same)
+        same = [t for t in same if abs(t.pitch_mm - _pitch(turns)) < 1e-3] or _unknown_turns(text, same)
     elif series is not None:
         wanted = {"unrc": "unc", "unrf": "unf", "un": "8un"}.get(series, series)
         same = [t for t in same if t.series == wanted] or _unknown_turns(text, same)
     return same[0]
+
+
+def _pitch(turns: str) -> float:
+    return INCH_MM / (4.5 if turns == "4-1/2" else float(turns))
+
+
+def _no_such(same: list[Thread], turns: str) -> bool:
+    return all(abs(t.pitch_mm - _pitch(turns)) >= 1e-3 for t in same)
+
+
+def _names(rows: list[Thread]) -> set[str]:
+    return {t.size for t in rows}
 
 
 def _unknown_turns(text: str, same: list[Thread]) -> list[Thread]:

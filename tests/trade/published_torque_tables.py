@@ -61,10 +61,10 @@ M27  0.2  70.3  -     -      478   -     -
 M27  0.3  60.3  -     -      601   -     -
 M30  0.1  97.6  -     -      397   -     -
 M30  0.2  85.5  -     -      648   -     -
-M30  0.3  73.3  -     -      831   -     -
+M30  0.3  73.3  -     -      -     -     -
 """
 """Fastener catalogue guide values for austenitic stainless A1, A2, A4, coarse thread, 90 % of the 0.2 % yield: size,
-friction, preload in kN for classes 50, 70, 80, torque in N·m for 50, 70, 80. A dash is not printed or a known misprint."""
+friction, preload in kN for classes 50, 70, 80, torque in N·m for 50, 70, 80. A dash is not printed or a misprint."""
 
 GRADE_5_AND_8 = """
 gr5 1/4-20   2025  -    gr8 1/4-20   2850  -
