@@ -36,6 +36,7 @@ def compile_sections(built: Built) -> dict[str, Any]:
             "reference",
             "set",
             "term",
+            "code",
         )
     }
     plain["slot"] = {d["id"]: d for d in plain["slot"].values()}
