@@ -10,7 +10,7 @@ from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import Assumed, Case, Enquiry
 from advisor.reasoning.figures import ShownFigure, figures_of
 from advisor.reasoning.questions import Question, open_questions, shown_mask
-from advisor.reasoning.ranking import Ranked
+from advisor.reasoning.ranking import Ranked, contributions
 
 MOST_RECOMMENDED = 6
 
@@ -34,6 +34,7 @@ class Recommended(NamedTuple):
     notes: tuple[Reason, ...]
     cautions: tuple[str, ...]
     holds_for_every_unknown: bool
+    contributions: Mapping[str, float]
 
 
 class Held(NamedTuple):
@@ -133,6 +134,7 @@ def _recommended(
         tuple(Reason(str(e.value), e.because, e.rule) for e in own if e.verb == "note"),
         tuple(c.id for c in warned if c.mask & bit),
         holds and not (judged.screened.out_by_assumption & bit),
+        contributions(engine.rules, engine.scales, judged.case, judged.screened, r),
     )
 
 
@@ -257,5 +259,5 @@ def _longest(recommended: tuple[Recommended, ...]) -> str:
     """The longest-lived recommended finish, when it is not the first."""
     if not recommended:
         return ""
-    best = max(recommended, key=lambda r: (r.ranked.level, r.ranked.contributions.get("life", 0.0), -r.rank))
+    best = max(recommended, key=lambda r: (r.ranked.level, r.contributions.get("life", 0.0), -r.rank))
     return best.ranked.finish if best.rank != 1 else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 from advisor.reasoning.enquiry import Case
@@ -32,22 +32,33 @@ def cautions(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -
     A warning tied to finishes shows when one of their families is shown (recommended or conditional) or named; one that
     rests on an assumption only is silent.
     """
-    named = case.known.get("named")
-    visible = shown_mask | rules.mask_of(named if isinstance(named, list) else [])
     by_topic: dict[str, list[tuple[Effect, str]]] = {}
-    nodes = rules.base.kind("caution")
-    for e in screened.effects:
-        if e.verb != "warn" or e.assumed:
-            continue
-        if e.mask is not None and not (e.mask & visible):
-            continue
-        node = nodes.get(str(e.value))
-        if node is None:
-            continue
-        by_topic.setdefault(node["topic"], []).append((e, e.severity or node["severity"]))
+    for topic, severity, e in _due(rules, case, screened, shown_mask):
+        by_topic.setdefault(topic, []).append((e, severity))
     out = [_joined(rules, topic, found) for topic, found in by_topic.items()]
     out.sort(key=lambda c: -SEVERITY.index(c.severity))
     return tuple(out)
+
+
+def stern(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> frozenset[tuple[str, str]]:
+    """(topic, severity) of the cautions that are more than notes; the quick form for comparing answers."""
+    worst: dict[str, str] = {}
+    for topic, severity, _ in _due(rules, case, screened, shown_mask):
+        if severity == "stop" or (severity == "warn" and worst.get(topic) != "stop"):
+            worst[topic] = severity
+    return frozenset(worst.items())
+
+
+def _due(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> Iterator[tuple[str, str, Effect]]:
+    named = case.known.get("named")
+    visible = shown_mask | rules.mask_of(named if isinstance(named, list) else [])
+    nodes = rules.base.kind("caution")
+    for e in screened.effects:
+        if e.verb != "warn" or e.assumed or (e.mask is not None and not (e.mask & visible)):
+            continue
+        node = nodes.get(str(e.value))
+        if node is not None:
+            yield node["topic"], e.severity or node["severity"], e
 
 
 def _joined(rules: Rulebase, topic: str, found: Iterable[tuple[Effect, str]]) -> Caution:

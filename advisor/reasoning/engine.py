@@ -9,8 +9,29 @@ from advisor.graph.compiled import Base
 from advisor.graph.conditions import Tri
 from advisor.reasoning.enquiry import Case, Enquiry, complete
 from advisor.reasoning.ranking import Ranked, Scales, rank
-from advisor.reasoning.rulebase import Rulebase
-from advisor.reasoning.screening import Screened, combine, judge, screen
+from advisor.reasoning.rulebase import Rule, Rulebase
+from advisor.reasoning.screening import Screened, combine, judge, may_speak, screen
+
+
+DIRECT_SLOTS = frozenset(
+    (
+        "environment",
+        "corrosivity",
+        "temperature_c",
+        "life_years",
+        "salt_spray_hours",
+        "rust",
+        "diameter_mm",
+        "exclude",
+        "finish_asked",
+    )
+    + ("ordered", "named", "priority", "appearance")
+)
+"""Slots that screening and ranking read themselves, not by way of a rule."""
+
+
+def _changed(a: Mapping[str, object], b: Mapping[str, object]) -> set[str]:
+    return {s for s in {*a, *b} if a.get(s) != b.get(s)}
 
 
 class Judged(NamedTuple):
@@ -42,18 +63,23 @@ class Engine:
     def vary(self, judged: Judged, enquiry: Enquiry) -> Judged:
         """As judge, for an enquiry that differs in few slots: only the rules that read a changed slot are judged anew."""
         case = complete(self.base, enquiry)
-        changed = {
-            s
-            for s in {*case.full, *judged.case.full, *case.known, *judged.case.known, *case.told, *judged.case.told}
-            if case.full.get(s) != judged.case.full.get(s)
-            or case.known.get(s) != judged.case.known.get(s)
-            or case.told.get(s) != judged.case.told.get(s)
-        }
+        old = judged.case
+        changed = _changed(old.full, case.full) | _changed(old.known, case.known) | _changed(old.told, case.told)
         truths: dict[str, tuple[Tri, Tri]] = dict(judged.screened.truths)
+        touched: list[Rule] = []
+        same = not (changed & DIRECT_SLOTS)
         for n in {n for s in changed for n in self._readers.get(s, ())}:
             rule = self.rules.rules[n]
-            truths[rule.id] = judge(rule, case)
-        screened = combine(self.rules, case, truths)
+            truth = judge(rule, case)
+            spoke = rule.id in judged.screened.by_rule
+            if truth != truths[rule.id] or (spoke and rule.conditional):
+                same = same and not spoke and not may_speak(rule, truth)
+                truths[rule.id] = truth
+                touched.append(rule)
+        if same:
+            # nothing that is shown can differ: the old outcome stands for the new case
+            return Judged(case, judged.screened, judged.ranked)
+        screened = combine(self.rules, case, truths, judged.screened, touched)
         return Judged(case, screened, tuple(self._rank(case, screened)))
 
     def _rank(self, case: Case, screened: Screened, moved: Mapping[str, float] | None = None) -> list[Ranked]:

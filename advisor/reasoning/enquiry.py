@@ -94,6 +94,7 @@ def complete(base: Base, enquiry: Enquiry) -> Case:
     told["named"] = sorted(set(named))
     known = dict(told)
     known.update(_size(base, told))
+    known.update(_lot(known))
     bands, settled = possible_bands(base, told)
     known.setdefault("band", Possible(bands))
     known.setdefault("band_told", "yes" if settled else "no")
@@ -127,7 +128,8 @@ def _listed(value: Any) -> list[Any]:
 
 
 _METRIC = re.compile(r"(?:M|ST)\s*(\d+(?:\.\d+)?)(?:\s*x\s*(\d+(?:\.\d+)?))?\Z", re.IGNORECASE)
-_INCH = re.compile(r"(?:(\d+)-)?(?:(\d+)/(\d+)|(\d+(?:\.\d+)?))(?:\s*-\s*(\d+(?:\.\d+)?))?(?:\s*\w+)?\Z")
+_INCH = re.compile(r"(?:(\d+)[- ])?(\d+)/(\d+)(?:\s*-\s*(\d+(?:\.\d+)?))?(?:\s*[A-Za-z]+)?\Z")
+_WHOLE_INCH = re.compile(r"(\d+(?:\.\d+)?)(?:\s*-\s*(\d+(?:\.\d+)?))?(?:\s*[A-Za-z]+)?\Z")
 _NUMBER = re.compile(r"#\s*(\d+)(?:\s*-\s*(\d+))?\Z")
 
 
@@ -147,17 +149,43 @@ def _size(base: Base, told: Mapping[str, Any]) -> dict[str, Any]:
         if m[2]:
             out["pitch_mm"] = round(25.4 / int(m[2]), 4)
     elif m := _INCH.match(text.replace('"', "")):
-        whole = float(m[1] or 0)
-        inches = whole + (int(m[2]) / int(m[3]) if m[2] and int(m[3]) else float(m[4] or 0))
-        out = {"thread_system": "inch", "diameter_mm": round(inches * 25.4, 3)}
-        if m[5] and float(m[5]):
-            out["pitch_mm"] = round(25.4 / float(m[5]), 4)
+        if int(m[3]):
+            out = _inch(int(m[1] or 0) + int(m[2]) / int(m[3]), m[4])
+    elif m := _WHOLE_INCH.match(text.replace('"', "")):
+        out = _inch(float(m[1]), m[2])
     if not out:
         return {}
     coarse = _coarse_pitch(base, out["thread_system"], out["diameter_mm"])
     if coarse is not None:
-        out["thread_series"] = "coarse" if out.get("pitch_mm", coarse) >= coarse - 1e-6 else "fine"
+        out["thread_series"] = "coarse" if out.get("pitch_mm", coarse) >= coarse - 1e-3 else "fine"
         out.setdefault("pitch_mm", coarse)
+    return out
+
+
+def _inch(inches: float, threads: str | None) -> dict[str, Any]:
+    out: dict[str, Any] = {"thread_system": "inch", "diameter_mm": round(inches * 25.4, 3)}
+    if threads and float(threads):
+        out["pitch_mm"] = round(25.4 / float(threads), 4)
+    return out
+
+
+def _lot(values: Mapping[str, Any]) -> dict[str, float]:
+    """length_ratio, mass_g and lot_kg where size, length and number are told.
+
+    Mass of a hexagon bolt roughly: steel of 7.85 g/cm³, shank d²·π/4 over the length and a head worth 1.8 d; where no
+    length is told, 4 d. Only good for telling a handful from a plating lot.
+    """
+    d = values.get("diameter_mm")
+    if not isinstance(d, (int, float)):
+        return {}
+    length, count = values.get("length_mm"), values.get("quantity")
+    out: dict[str, float] = {}
+    if isinstance(length, (int, float)):
+        out["length_ratio"] = round(length / d, 2)
+    each = 0.00617 * d * d * ((length if isinstance(length, (int, float)) else 4 * d) + 1.8 * d)
+    out["mass_g"] = round(each, 2)
+    if isinstance(count, (int, float)):
+        out["lot_kg"] = round(each * count / 1000, 3)
     return out
 
 

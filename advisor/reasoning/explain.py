@@ -77,12 +77,20 @@ def why_not(engine: Engine, judged: Judged, family: str) -> WhyNot:
     usual = engine.base.resolve_finish(family)
     bit = engine.rules.bit[usual]
     if judged.screened.conditional & mask and judged.screened.refer != "stop":
-        finish = usual if judged.screened.conditional & bit else next(engine.rules.members(judged.screened.conditional & mask))
+        finish = (
+            usual
+            if judged.screened.conditional & bit
+            else next(engine.rules.members(judged.screened.conditional & mask))
+        )
         return WhyNot(family, finish, "conditional", 0, conditions_on(engine, judged, finish))
     reasons = reasons_against(engine, judged, usual)
     if not reasons and judged.screened.refer == "stop":
         reasons = tuple(
-            dict.fromkeys(Reason(e.text, e.because, e.rule) for e in judged.screened.effects if e.verb == "refer" and e.value == "stop")
+            dict.fromkeys(
+                Reason(e.text, e.because, e.rule)
+                for e in judged.screened.effects
+                if e.verb == "refer" and e.value == "stop"
+            )
         )
     return WhyNot(family, usual, "out", 0, reasons)
 
@@ -149,7 +157,11 @@ def _single_answers(engine: Engine, judged: Judged) -> Iterable[tuple[str, Any, 
     decisions = sorted(engine.base.kind("decision").values(), key=lambda d: (d["slot"] not in said, d["order"]))
     for d in decisions:
         for o in d["options"]:
-            if o["value"] != UNKNOWN and (d["slot"] not in said or said[d["slot"]].value != o["value"]) and d["slot"] != "circumstance":
+            if (
+                o["value"] != UNKNOWN
+                and (d["slot"] not in said or said[d["slot"]].value != o["value"])
+                and d["slot"] != "circumstance"
+            ):
                 yield d["slot"], o["value"], o["text"]
     for slot in ("exclude", "life_years", "salt_spray_hours", "temperature_c"):
         if slot in said:
@@ -158,7 +170,11 @@ def _single_answers(engine: Engine, judged: Judged) -> Iterable[tuple[str, Any, 
 
 def _changed(enquiry: Enquiry, judged: Judged, changes: Iterable[tuple[str, Any, str]]) -> Enquiry:
     for slot, value, words in changes:
-        enquiry = enquiry.without(slot) if value is None else with_answer(judged._replace(case=judged.case._replace(enquiry=enquiry)), slot, value, words)
+        enquiry = (
+            enquiry.without(slot)
+            if value is None
+            else with_answer(judged._replace(case=judged.case._replace(enquiry=enquiry)), slot, value, words)
+        )
     return enquiry
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
 from advisor.graph.conditions import evaluate
-from advisor.reasoning.cautioning import cautions
+from advisor.reasoning.cautioning import stern
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Said
 

@@ -16,12 +16,11 @@ STOCK_WORTH: Mapping[str, float] = {"shelf": 1.0, "common": 0.6, "order": 0.2}
 
 
 class Ranked(NamedTuple):
-    """One finish with its score, its contributions and whether it lasts well in the place (level 1) or barely (0)."""
+    """One finish with its score, and whether it lasts well in the place (level 1) or barely (0)."""
 
     finish: str
     family: str
     score: float
-    contributions: Mapping[str, float]
     level: int
 
 
@@ -34,6 +33,7 @@ class Scales:
         self.weights = {p: nodes[f"weights-{p}"]["values"] for p in PRIORITIES}
         self.scale = nodes["scales"]["values"]
         self._memo: dict[tuple[str, ...], list[dict[str, float]]] = {}
+        self._sums: dict[object, tuple[list[float], list[float]]] = {}
         families = rules.base.kind("family")
         self._usual = frozenset(f["usual"] for f in families.values() if "usual" in f)
 
@@ -42,6 +42,20 @@ class Scales:
         if classes not in self._memo:
             self._memo[classes] = [self._of(f, classes) for f in self._rules.finishes]
         return self._memo[classes]
+
+    def sums(self, weights: Mapping[str, float], classes: tuple[str, ...]) -> tuple[list[float], list[float]]:
+        """Weighted sums per finish where it lasts well, and where it barely lasts."""
+        key = (tuple(weights.items()), classes)
+        if key not in self._sums:
+            worst = self.scale["material_weak"]
+            good: list[float] = []
+            weak: list[float] = []
+            for c in self.criteria(classes):
+                total = sum(weights.get(name, 0.0) * value for name, value in c.items())
+                good.append(total + weights["level"])
+                weak.append(total - weights["life"] * max(0.0, c["life"] - worst))
+            self._sums[key] = (good, weak)
+        return self._sums[key]
 
     def _of(self, finish: str, classes: tuple[str, ...]) -> dict[str, float]:
         data = self._rules.base.finish(finish)
@@ -84,16 +98,19 @@ def classes_of(case: Case) -> tuple[str, ...]:
 
 
 def favours(rules: Rulebase, screened: Screened) -> dict[int, float]:
-    """Sum of the rules' favour per finish index."""
+    """Sum of the rules' favour per finish index, for the finishes that are in."""
     out: dict[int, float] = {}
+    inside = screened.inside(rules.everything)
+    steps: dict[int, float] = {}
     for e in screened.effects:
         if e.verb == "favour" and e.mask is not None and not e.pending:
-            mask = e.mask
-            while mask:
-                low = mask & -mask
-                i = low.bit_length() - 1
-                out[i] = out.get(i, 0.0) + float(e.value)
-                mask ^= low
+            steps[e.mask & inside] = steps.get(e.mask & inside, 0.0) + float(e.value)
+    for mask, value in steps.items():
+        while mask:
+            low = mask & -mask
+            i = low.bit_length() - 1
+            out[i] = out.get(i, 0.0) + value
+            mask ^= low
     return out
 
 
@@ -111,34 +128,50 @@ def rank(
 ) -> list[Ranked]:
     """The best finish of every family that is in, best family first."""
     weights = weights_of(scales, case, moved)
-    criteria = scales.criteria(classes_of(case))
+    classes = classes_of(case)
+    good, weak = scales.sums(weights, classes)
     extra = favours(rules, screened)
+    step = weights["rules"]
     look = case.full.get("appearance")
-    colours = rules.base.kind("finish")
-    best: dict[str, Ranked] = {}
-    mask = screened.inside(rules.everything)
-    while mask:
-        low = mask & -mask
-        i = low.bit_length() - 1
-        mask ^= low
-        finish = rules.finishes[i]
-        level = 0 if screened.weak & low else 1
-        contributions = {"viability": weights["level"] * level}
-        for name, value in criteria[i].items():
-            if name == "life" and level == 0:
-                value = min(value, scales.scale["material_weak"])
-            contributions[name] = weights.get(name, 0.0) * value
-        if isinstance(look, str) and look in colours[finish].get("colour", ()):
-            contributions["look"] = weights["look"]
-        if i in extra:
-            contributions["rules"] = weights["rules"] * extra[i]
-        score = sum(contributions.values())
-        family = rules.family[i]
-        held = best.get(family)
-        if held is None or score > held.score + 1e-9:
-            best[family] = Ranked(finish, family, score, contributions, level)
-    order = sorted(best.values(), key=lambda r: -r.score)
+    looks = rules.colours.get(look, 0) if isinstance(look, str) else 0
+    inside = screened.inside(rules.everything)
+    best: list[tuple[float, int]] = []
+    for members in rules.family_members:
+        top, chosen = -1e9, -1
+        for i in members:
+            bit = 1 << i
+            if not inside & bit:
+                continue
+            score = weak[i] if screened.weak & bit else good[i]
+            if i in extra:
+                score += step * extra[i]
+            if looks & bit:
+                score += weights["look"]
+            if score > top + 1e-9:
+                top, chosen = score, i
+        if chosen >= 0:
+            best.append((-top, chosen))
+    best.sort()
+    order = [Ranked(rules.finishes[i], rules.family[i], -s, 0 if screened.weak >> i & 1 else 1) for s, i in best]
     return _heed_the_customer(rules, case, order)
+
+
+def contributions(rules: Rulebase, scales: Scales, case: Case, screened: Screened, r: Ranked) -> dict[str, float]:
+    """What each criterion adds to the score of a ranked finish; the sum is the score."""
+    weights = weights_of(scales, case)
+    i = rules.finishes.index(r.finish)
+    out = {"viability": weights["level"] * r.level}
+    for name, value in scales.criteria(classes_of(case))[i].items():
+        if name == "life" and r.level == 0:
+            value = min(value, scales.scale["material_weak"])
+        out[name] = weights.get(name, 0.0) * value
+    look = case.full.get("appearance")
+    if isinstance(look, str) and rules.colours.get(look, 0) >> i & 1:
+        out["look"] = weights["look"]
+    extra = favours(rules, screened).get(i)
+    if extra:
+        out["rules"] = weights["rules"] * extra
+    return out
 
 
 def _heed_the_customer(rules: Rulebase, case: Case, order: list[Ranked]) -> list[Ranked]:

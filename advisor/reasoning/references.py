@@ -48,7 +48,13 @@ def check_reference(engine: Engine, node: Mapping[str, Any]) -> Outcome:
     everything = [*advice.judged.ranked]
     forbidden = tuple(dict.fromkeys(r.family for r in everything if bits[r.finish] & never))
     return Outcome(
-        str(node["id"]), expected, offered, agrees, forbidden, refer and not advice.refer, str(node.get("deviation", ""))
+        str(node["id"]),
+        expected,
+        offered,
+        agrees,
+        forbidden,
+        refer and not advice.refer,
+        str(node.get("deviation", "")),
     )
 
 

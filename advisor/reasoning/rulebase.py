@@ -36,6 +36,8 @@ class Rule(NamedTuple):
     because: tuple[str, ...]
     reads: frozenset[str]
     places: frozenset[str]
+    needs: tuple[str, ...]
+    conditional: bool
 
 
 class Rulebase:
@@ -53,6 +55,13 @@ class Rulebase:
         self.family_mask: dict[str, int] = {}
         for f, family in zip(self.finishes, self.family, strict=True):
             self.family_mask[family] = self.family_mask.get(family, 0) | self.bit[f]
+        self.family_members: tuple[tuple[int, ...], ...] = tuple(
+            tuple(i for i, f in enumerate(self.family) if f == family) for family in self.family_mask
+        )
+        self.colours: dict[str, int] = {}
+        for f in self.finishes:
+            for colour in data[f].get("colour", ()):
+                self.colours[colour] = self.colours.get(colour, 0) | self.bit[f]
         self.none_in: dict[str, int] = {}
         self.weak_in: dict[str, int] = {}
         for f in self.finishes:
@@ -165,7 +174,19 @@ def _rule(d: Mapping[str, Any]) -> Rule:
         tuple(d["because"]),
         frozenset(d["reads"]),
         frozenset(_places(d["when"])),
+        tuple(dict.fromkeys(_needs(d["when"]))) if d["if_unknown"] == "ignore" else (),
+        any(a.condition is not None or a.exception is not None for a in actions),
     )
+
+
+def _needs(condition: Condition) -> Iterator[str]:
+    """The slots without which a condition cannot be true."""
+    if condition[0] == "test":
+        if condition[2] not in ("known", "told"):
+            yield condition[1]
+    elif condition[0] == "all":
+        for c in condition[1:]:
+            yield from _needs(c)
 
 
 def _places(condition: Condition) -> Iterator[str]:

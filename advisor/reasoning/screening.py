@@ -41,19 +41,31 @@ class Screened(NamedTuple):
     checks: tuple[Check, ...]
     refer: str
     truths: Mapping[str, tuple[Tri, Tri]]
+    by_rule: Mapping[str, tuple[Effect, ...]]
 
     def inside(self, everything: int) -> int:
         """The finishes that may be recommended."""
         return everything & ~self.out & ~self.conditional
 
 
+SILENT: tuple[Tri, Tri] = (None, None)
+
+
 def judge(rule: Rule, case: Case) -> tuple[Tri, Tri]:
-    """Truth of a rule on what is known and on what is known or assumed."""
-    known = evaluate(rule.when, case.known, case.told)
-    full = known if known is not None else evaluate(rule.when, case.full, case.told)
-    if known is not None:
-        full = evaluate(rule.when, case.full, case.told)
-    return known, full
+    """Truth of a rule on what is known, and on what is known or assumed."""
+    for slot in rule.needs:
+        # a rule that is silent on the unknown, and needs a slot nobody filled, cannot speak
+        if case.full.get(slot) in (None, UNKNOWN):
+            return SILENT
+    full = evaluate(rule.when, case.full, case.told)
+    if full is False and rule.if_unknown == "ignore":
+        return False, False
+    return evaluate(rule.when, case.known, case.told), full
+
+
+def may_speak(rule: Rule, truth: tuple[Tri, Tri]) -> bool:
+    """Whether a rule of this truth has any effect."""
+    return truth[1] is True or (truth[1] is None and rule.if_unknown != "ignore")
 
 
 def screen(rules: Rulebase, case: Case) -> Screened:
@@ -61,9 +73,25 @@ def screen(rules: Rulebase, case: Case) -> Screened:
     return combine(rules, case, {r.id: judge(r, case) for r in rules.rules})
 
 
-def combine(rules: Rulebase, case: Case, truths: Mapping[str, tuple[Tri, Tri]]) -> Screened:
-    """The outcome for given truths of the rules (what-if questions change a few of them only)."""
-    effects = [e for r in rules.rules for e in _effects(r, truths[r.id], case)]
+def combine(
+    rules: Rulebase,
+    case: Case,
+    truths: Mapping[str, tuple[Tri, Tri]],
+    before: Screened | None = None,
+    touched: Iterable[Rule] = (),
+) -> Screened:
+    """The outcome for given truths of the rules. With `before`, only the effects of the touched rules are made anew."""
+    if before is None:
+        by_rule = {r.id: spoken for r in rules.rules if (spoken := tuple(_effects(r, truths[r.id], case)))}
+    else:
+        by_rule = dict(before.by_rule)
+        for r in touched:
+            made = tuple(_effects(r, truths[r.id], case))
+            if made:
+                by_rule[r.id] = made
+            else:
+                by_rule.pop(r.id, None)
+    effects = tuple(e for group in by_rule.values() for e in group)
     protected = rules.mask_of(_listed(case.known.get("ordered"))) | rules.mask_of(
         _listed(case.known.get("finish_asked"))
     )
@@ -71,10 +99,14 @@ def combine(rules: Rulebase, case: Case, truths: Mapping[str, tuple[Tri, Tri]]) 
     conditional = 0
     spared = 0
     by_assumption = 0
+    refer = ""
     for e in effects:
-        if e.mask is None:
+        if e.verb == "refer":
+            if not (e.assumed or e.pending) and refer != "stop":
+                refer = e.value
+        elif e.mask is None:
             continue
-        if e.verb == "exclude":
+        elif e.verb == "exclude":
             if e.pending:
                 conditional |= e.mask
             elif e.assumed:
@@ -112,13 +144,9 @@ def combine(rules: Rulebase, case: Case, truths: Mapping[str, tuple[Tri, Tri]]) 
         elif c.outcome == "weak":
             weak |= c.mask
     weak |= spared
-    refer = ""
-    for e in effects:
-        if e.verb == "refer" and not (e.assumed or e.pending) and refer != "stop":
-            refer = e.value
     gone = out | by_assumption
     return Screened(
-        gone, conditional & ~gone, weak & ~gone, by_assumption & ~out, tuple(effects), checks, refer, truths
+        gone, conditional & ~gone, weak & ~gone, by_assumption & ~out, effects, checks, refer, truths, by_rule
     )
 
 

@@ -100,7 +100,7 @@ def _recommended(engine: Engine, r: Recommended, cites: dict[str, None]) -> JSON
         "hexavalent_chromium": data.get("hexavalent_chromium", "no"),
         "designations": [d["write"] for d in data.get("designations", ()) if d.get("status", "current") == "current"],
         "score": round(r.ranked.score, 4),
-        "contributions": {k: round(v, 4) for k, v in r.ranked.contributions.items()},
+        "contributions": {k: round(v, 4) for k, v in r.contributions.items()},
         "lasts": "well" if r.ranked.level else "short",
         "holds_for_every_unknown": r.holds_for_every_unknown,
         "reasons": _reasons(r.reasons, cites),
