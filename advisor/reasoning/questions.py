@@ -28,14 +28,9 @@ class Question(NamedTuple):
 
 def signature(engine: Engine, judged: Judged) -> Signature:
     """What of the advice a question must be able to change: first place, referral, the cautions that are more than notes."""
-    shown = shown_mask(engine, judged)
-    stern = frozenset(
-        (c.topic, c.severity)
-        for c in cautions(engine.rules, judged.case, judged.screened, shown)
-        if c.severity != "note"
-    )
+    warned = stern(engine.rules, judged.case, judged.screened, shown_mask(engine, judged))
     first = judged.ranked[0].family if judged.ranked else ""
-    return (first, judged.screened.refer, stern)
+    return (first, judged.screened.refer, warned)
 
 
 def shown_mask(engine: Engine, judged: Judged, most: int = 6) -> int:
