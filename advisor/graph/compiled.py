@@ -50,13 +50,17 @@ class Citation(NamedTuple):
 
 
 class Base:
-    """A read-only view of the knowledge. Sections are parsed when first asked for."""
+    """A read-only view of the knowledge. Sections are parsed when first asked for.
+
+    `memo` keeps what other layers prepare once per base; it holds nothing of any enquiry.
+    """
 
     def __init__(self, digest: str, sections: Mapping[str, bytes], notice: str = "") -> None:
         self.digest = digest
         self.version = __version__
         self.notice = notice
         self._raw = sections
+        self.memo: dict[str, Any] = {}
         self._parsed: dict[str, Any] = {}
 
     def section(self, name: str) -> Any:

@@ -12,7 +12,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
 from advisor.graph.compiled import Base
-from advisor.graph.conditions import Possible, evaluate
+from advisor.graph.conditions import Check, Possible, ready
 from advisor.reasoning.bands import possible_bands
 
 UNKNOWN = "unknown"
@@ -214,18 +214,32 @@ def coarse_pitches(sections: Mapping[str, Any]) -> dict[str, dict[str, float]]:
 def _derived_by_rules(base: Base, known: dict[str, Any], told: Mapping[str, Any]) -> list[tuple[str, Any, str]]:
     """Silent slots that a derivation rule fills."""
     out: list[tuple[str, Any, str]] = []
-    values = dict(known)
-    for rule in base.section("derivations"):
-        if evaluate(rule["when"], values, told) is not True:
+    values = known
+    for when, condition, action, text in _prepared(base):
+        if all(values.get(slot) not in (None, UNKNOWN) for slot in action):
             continue
-        for action in rule["then"]:
-            if action["verb"] != "derive" or ("if" in action and evaluate(action["if"], values, told) is not True):
-                continue
-            for slot, value in action["value"].items():
-                if values.get(slot) in (None, UNKNOWN):
-                    values[slot] = value
-                    out.append((slot, value, action.get("text", rule["text"])))
+        if when(values, told) is not True or (condition is not None and condition(values, told) is not True):
+            continue
+        for slot, value in action.items():
+            if values.get(slot) in (None, UNKNOWN):
+                if values is known:
+                    values = dict(known)
+                values[slot] = value
+                out.append((slot, value, text))
     return out
+
+
+def _prepared(base: Base) -> list[tuple[Check, Check | None, Mapping[str, Any], str]]:
+    """The derivation rules made ready, once per base."""
+    if "derivations" not in base.memo:
+        base.memo["derivations"] = [
+            (ready(r["when"]), ready(a["if"]) if "if" in a else None, a["value"], a.get("text", r["text"]))
+            for r in base.section("derivations")
+            for a in r["then"]
+            if a["verb"] == "derive"
+        ]
+    prepared: list[tuple[Check, Check | None, Mapping[str, Any], str]] = base.memo["derivations"]
+    return prepared
 
 
 def derivations(sections: Mapping[str, Any]) -> list[Any]:
@@ -235,11 +249,11 @@ def derivations(sections: Mapping[str, Any]) -> list[Any]:
 
 def _defaults(base: Base, told: Mapping[str, Any]) -> Iterable[tuple[str, Any, str]]:
     """What silence means, from the decisions."""
-    for decision in base.kind("decision").values():
-        assume = decision.get("assume", {})
-        value = assume.get("value")
-        if value not in (None, UNKNOWN, []):
-            yield decision["slot"], value, assume["because"]
+    if "defaults" not in base.memo:
+        assumes = [(d["slot"], d.get("assume", {})) for d in base.kind("decision").values()]
+        base.memo["defaults"] = [(s, a["value"], a["because"]) for s, a in assumes if a.get("value") not in (None, UNKNOWN, [])]
+    defaults: list[tuple[str, Any, str]] = base.memo["defaults"]
+    return defaults
 
 
 def places(base: Base, environment: Iterable[str]) -> list[str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from advisor.graph.compiled import Base
-from advisor.graph.conditions import Condition, slots_of
+from advisor.graph.conditions import Check, Condition, ready, slots_of
 from advisor.reasoning.life import LifeTable
 
 
@@ -19,8 +19,8 @@ class Action(NamedTuple):
     text: str
     severity: str
     to: str
-    condition: Condition | None
-    exception: Condition | None
+    condition: Check | None
+    exception: Check | None
 
 
 class Rule(NamedTuple):
@@ -30,7 +30,7 @@ class Rule(NamedTuple):
     group: str
     strength: str
     text: str
-    when: Condition
+    when: Check
     if_unknown: str
     actions: tuple[Action, ...]
     because: tuple[str, ...]
@@ -157,8 +157,8 @@ def _rule(d: Mapping[str, Any]) -> Rule:
             a.get("text", d["text"]),
             a.get("severity", ""),
             a.get("to", ""),
-            a.get("if"),
-            a.get("unless"),
+            ready(a["if"]) if "if" in a else None,
+            ready(a["unless"]) if "unless" in a else None,
         )
         for a in d["then"]
         if a["verb"] != "derive"
@@ -168,7 +168,7 @@ def _rule(d: Mapping[str, Any]) -> Rule:
         d["group"],
         d["strength"],
         d["text"],
-        d["when"],
+        ready(d["when"]),
         d["if_unknown"],
         actions,
         tuple(d["because"]),

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
-from advisor.graph.conditions import Tri, evaluate
+from advisor.graph.conditions import Tri
 from advisor.reasoning.checks import Check, built_in_checks
 from advisor.reasoning.enquiry import UNKNOWN, Case, places
 from advisor.reasoning.rulebase import Action, Rule, Rulebase
@@ -57,10 +57,10 @@ def judge(rule: Rule, case: Case) -> tuple[Tri, Tri]:
         # a rule that is silent on the unknown, and needs a slot nobody filled, cannot speak
         if case.full.get(slot) in (None, UNKNOWN):
             return SILENT
-    full = evaluate(rule.when, case.full, case.told)
+    full = rule.when(case.full, case.told)
     if full is False and rule.if_unknown == "ignore":
         return False, False
-    return evaluate(rule.when, case.known, case.told), full
+    return rule.when(case.known, case.told), full
 
 
 def may_speak(rule: Rule, truth: tuple[Tri, Tri]) -> bool:
@@ -181,11 +181,11 @@ def _effects(rule: Rule, truth: tuple[Tri, Tri], case: Case) -> Iterable[Effect]
 def _action_holds(action: Action, case: Case) -> Tri:
     holds: Tri = True
     if action.condition is not None:
-        holds = evaluate(action.condition, case.full, case.told)
+        holds = action.condition(case.full, case.told)
         if holds is False:
             return False
     if action.exception is not None:
-        lifted = evaluate(action.exception, case.full, case.told)
+        lifted = action.exception(case.full, case.told)
         if lifted is True:
             return False
         # an exception that is not known to hold does not lift a rule
