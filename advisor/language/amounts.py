@@ -14,11 +14,21 @@ _SPRAY = re.compile(
 _HOURS = re.compile(
     rf"(?P<n>{_N})(?P<k> ?k)?(?: ?(?:-|to|/) ?(?P<n2>[0-9]{{2,4}}))? ?-?(?P<u>h\b|hrs?\b|hours?\b|hour\b|std\b|stunden\b|heures\b|horas\b|hr\b)"
 )
-_COLOUR_AFTER = re.compile(r"\A[ ,.(-]*(?:(?:of|in|the|neutral|salt|spray|fog|mist|nss|sst|astm|iso|b117|9227|test(?:ing)?|without|with|no|before|until|to|till|for|zero|min(?:imum)?|any|first|sign|signs|ss|and|free|from|up|must|be|per|on|a|base|metal)[ ,.)-]*){0,9}(?P<c>white|red|brown|w/?r\b|r/?r\b|rotrost|weissrost|rouille rouge|rouille blanche|oxido rojo|oxido blanco)")
-_COLOUR_BEFORE = re.compile(r"(?P<c>white|red|brown)(?: rust| corrosion| oxide)?[ :,=-]*(?:(?:after|at|for|min(?:imum)?|to|in|of|salt|spray|nss|resistance|is|until|before)[ :,]*){0,4}\Z")
-_TO_COLOUR = re.compile(rf"(?P<n>{_N}) ?(?:h|hrs?|hours?)? ?(?:to|no|without|before|until|till|w/o|for|hours? to) (?:first |any |the )?(?P<c>white|red|brown)\b")
-_SPRAY_BEFORE = re.compile(r"(?:spray|fog|nss|sst|b117|9227|salt test|spray test)[ :,=(-]*(?:(?:test|resistance|of|for|to|at|min(?:imum)?|astm|iso|is|neutral|9227|b117|hours?|hrs?|h)[ :,=-]*){0,4}\Z")
-_SPRAY_NUMBER = re.compile(rf"(?P<n>{_N})(?: ?(?P<k>k))?(?: ?(?:in|of))? (?:neutral )?(?:nss|sst|salt ?spray|salt ?fog|b117)\b")
+_COLOUR_AFTER = re.compile(
+    r"\A[ ,.(-]*(?:(?:of|in|the|neutral|salt|spray|fog|mist|nss|sst|astm|iso|b117|9227|test(?:ing)?|without|with|no|before|until|to|till|for|zero|min(?:imum)?|any|first|sign|signs|ss|and|free|from|up|must|be|per|on|a|base|metal)[ ,.)-]*){0,9}(?P<c>white|red|brown|w/?r\b|r/?r\b|rotrost|weissrost|rouille rouge|rouille blanche|oxido rojo|oxido blanco)"
+)
+_COLOUR_BEFORE = re.compile(
+    r"(?P<c>white|red|brown)(?: rust| corrosion| oxide)?[ :,=-]*(?:(?:after|at|for|min(?:imum)?|to|in|of|salt|spray|nss|resistance|is|until|before)[ :,]*){0,4}\Z"
+)
+_TO_COLOUR = re.compile(
+    rf"(?P<n>{_N}) ?(?:h|hrs?|hours?)? ?(?:to|no|without|before|until|till|w/o|for|hours? to) (?:first |any |the )?(?P<c>white|red|brown)\b"
+)
+_SPRAY_BEFORE = re.compile(
+    r"(?:spray|fog|nss|sst|b117|9227|salt test|spray test)[ :,=(-]*(?:(?:test|resistance|of|for|to|at|min(?:imum)?|astm|iso|is|neutral|9227|b117|hours?|hrs?|h)[ :,=-]*){0,4}\Z"
+)
+_SPRAY_NUMBER = re.compile(
+    rf"(?P<n>{_N})(?: ?(?P<k>k))?(?: ?(?:in|of))? (?:neutral )?(?:nss|sst|salt ?spray|salt ?fog|b117)\b"
+)
 _YEARS = re.compile(
     rf"(?P<n>{_N})(?P<plus> ?\+)?(?: ?(?:-|to|or|bis) ?(?P<n2>[0-9]{{1,3}}))? ?-?(?P<u>years?|yrs?|yr|jahren?|jahr|ans|annees|anos|decades?|months?|monate|y(?![a-z])|a(?= life))(?![a-z])"
 )
@@ -27,36 +37,62 @@ _PAST_BEFORE = re.compile(
     r"|\bjust|\bunder|\balready|\bonly|\bgot|\bbeen (?:there|up|in|outside|out)(?: for)?|\bare|\bthose are|\bsince|\bfor about the last|\brusted(?: out| through| away| solid)? in|\bstand for|\bnach|\bsat (?:there )?for|\bstored for|\bstanding for|\bless than|\bnot even|\bonce in|\bserved)"
     r" ?(?:about|around|some|roughly|nearly|the first|a mere|at most|approx)? ?\Z"
 )
-_PAST_AFTER = re.compile(r"\A[ -]?(?:old\b|ago\b|back\b|since\b|warranty on|of rust\b|later\b|already\b|and (?:it|they)(?: have|'ve|ve)? (?:rust|fail|gone|rot)|was all|in (?:the|a) shed|experience|before (?:it|they) (?:rust|fail))")
-_LIFE_BEFORE = re.compile(r"(?:last(?:ing)?|life|want|need|needs|for|hope|at least|min(?:imum)?|expect\w*|survive|good for|design|stay|hold|guarantee\w*|warranty|must)[ a-z]{0,14}\Z")
+_PAST_AFTER = re.compile(
+    r"\A[ -]?(?:old\b|ago\b|back\b|since\b|warranty on|of rust\b|later\b|already\b|and (?:it|they)(?: have|'ve|ve)? (?:rust|fail|gone|rot)|was all|in (?:the|a) shed|experience|before (?:it|they) (?:rust|fail))"
+)
+_LIFE_BEFORE = re.compile(
+    r"(?:last(?:ing)?|life|want|need|needs|for|hope|at least|min(?:imum)?|expect\w*|survive|good for|design|stay|hold|guarantee\w*|warranty|must)[ a-z]{0,14}\Z"
+)
 _TEMP = re.compile(
     r"(?<![0-9./#a-z])(?P<sign>-|minus |plus |\+|sub )?(?P<n>[0-9]{1,4}(?:\.[0-9])?)(?: ?(?:-|to|bis|/|and) ?(?P<sign2>-|minus |plus |\+)?(?P<n2>[0-9]{1,4}))? ?"
     r"(?P<u>° ?[cf]?\b|°|deg(?:rees?|s)?\.? ?(?:c|f|celsius|centigrade|fahrenheit)?\b|degc\b|degf\b|grad(?: celsius)?\b|c\b(?! ?(?:class|-[0-9]|[0-9]))|f\b|celsius\b|centigrade\b|fahrenheit\b|grados\b|degres\b)"
 )
-_TEMP_FROM = re.compile(r"(?P<s>-|minus )(?P<n>[0-9]{1,3})(?: ?(?:°|c|deg(?:rees)?|° ?c))? (?:to|up to|and|bis) (?:\+|plus )?(?P<n2>[0-9]{1,4}) ?(?:° ?c|°|c|deg(?:rees)?(?: c)?|celsius)?\b")
+_TEMP_FROM = re.compile(
+    r"(?P<s>-|minus )(?P<n>[0-9]{1,3})(?: ?(?:°|c|deg(?:rees)?|° ?c))? (?:to|up to|and|bis) (?:\+|plus )?(?P<n2>[0-9]{1,4}) ?(?:° ?c|°|c|deg(?:rees)?(?: c)?|celsius)?\b"
+)
 _MINUS_BARE = re.compile(r"\b(?:minus|sub) (?P<n>[0-9]{2,3})\b(?! ?(?:mm|m\b|h\b|%|um))")
 _FASTENERS = r"(?:bolts?|screws?|nuts?|studs?|washers?|fasteners?|fixings?|setscrews?|pins?|rods?|anchors?|grubs?|coach|allen|caps?|schrauben|muttern|boulons|vis\b|ecrous|tornillos|tuercas|tek|teks)"
 _UNITS = r"(?:mm|m\b|cm|um|microns?|mic\b|mil\b|mils|thou|inch|inches|in\b|\"|'|ft\b|feet|kg|kilos?|g\b|t\b|tons?|tonnes?|lbs?|%|percent|h\b|hrs?|hours?|std\b|years?|yrs?|months?|weeks?|days?|minutes?|°|deg|degrees|c\b|f\b|hv|hb|hrc|nm|n\.m|kn|mpa|bar|psi|ksi|metres?|meters?|miles?|km|yards?|yds?|litres?|ppm|eur|euro|gbp|usd|dollars?|pounds?|quid|:|/)"
 _PIECES = re.compile(
     rf"(?P<n>{_N})(?P<k> ?(?:k|m)(?= ?(?:off|pcs?|pieces|ea\b|each|{_FASTENERS}| of\b))| ?k\b)? ?-?(?:off\b|of+ (?=m[0-9])|pcs?\b|pces?\b|pieces?\b|piece\b|stk\b|stuck\b|st\.|pz\b|piezas\b|unidades\b|nos?\b(?! (?:rust|salt|white|red|cad|chem))|ea\b|each\b|units?\b|sets?\b|items?\b|only\b(?= ?(?:\Z|[,.;]))|x (?=m[0-9]|[0-9]+/|#)|x(?=m[0-9]))"
 )
-_QTY = re.compile(rf"\b(?:qty|quantity|quantities|menge|cantidad|quantite|qnty|number of pieces|how many|anzahl)\.?(?: is| of|:|=| about)? ?(?P<n>[0-9]{{1,7}})(?P<k> ?[km]\b)?(?! ?{_UNITS})")
-_BEFORE_SIZE = re.compile(rf"(?P<n>(?<![0-9./#a-z-])[0-9]{{1,7}})(?P<k>k)? ?(?:x |of |off |no |nos )?(?=m[0-9]{{1,2}}(?![0-9])|(?:[1-9]/[0-9]{{1,2}}|#[0-9]+)(?:[ \"-]))")
+_QTY = re.compile(
+    rf"\b(?:qty|quantity|quantities|menge|cantidad|quantite|qnty|number of pieces|how many|anzahl)\.?(?: is| of|:|=| about)? ?(?P<n>[0-9]{{1,7}})(?P<k> ?[km]\b)?(?! ?{_UNITS})"
+)
+_BEFORE_SIZE = re.compile(
+    rf"(?P<n>(?<![0-9./#a-z-])[0-9]{{1,7}})(?P<k>k)? ?(?:x |of |off |no |nos )?(?=m[0-9]{{1,2}}(?![0-9])|(?:[1-9]/[0-9]{{1,2}}|#[0-9]+)(?:[ \"-]))"
+)
 _BOXES = re.compile(r"(?P<n>[0-9]{1,5}) (?:boxes|box|bags|bag|packs?|cartons?|packets?)(?: of (?P<m>[0-9]{1,6}))?")
 _ORDER = re.compile(
     rf"\b(?:need|needs|want|wants|order|ordering|require|after|buy|buying|get|send|quote|quoting|for|supply|price|about|around|approx|roughly|some|with|have|got|looking for|brauche|necesito|il me faut|benotige) (?:me |us |about |around |some |approx |roughly |say |a |another |up )*"
     rf"(?P<n>[0-9]{{1,7}})(?P<k>k)? (?!{_UNITS})(?:(?!and\b|for\b|with\b|in\b|years\b|on\b|to\b)[a-z0-9./-]+ ){{0,5}}{_FASTENERS}\b"
 )
-_START = re.compile(rf"\A(?:hi |hello |please |pls |hi, |hello, |morning,? )?(?P<n>[0-9]{{1,7}})(?P<k>k)? (?!{_UNITS})(?:(?!and\b|for\b|with\b|in\b|years\b|on\b|to\b|point\b)[a-z0-9.-]+ ){{0,5}}{_FASTENERS}\b")
+_START = re.compile(
+    rf"\A(?:hi |hello |please |pls |hi, |hello, |morning,? )?(?P<n>[0-9]{{1,7}})(?P<k>k)? (?!{_UNITS})(?:(?!and\b|for\b|with\b|in\b|years\b|on\b|to\b|point\b)[a-z0-9.-]+ ){{0,5}}{_FASTENERS}\b"
+)
 _WEIGHT = re.compile(rf"{_N} ?(?:kg|kilos?|kilograms?|t|tons?|tonnes?|lbs?|pounds)\b")
-_HRC = re.compile(r"\b(?:hrc|rc|rockwell ?c?|rockwell hardness(?: of)?)[ :=-]*(?P<n>[2-6][0-9](?:\.[0-9])?)\b|(?<![0-9./])(?P<n2>[2-6][0-9](?:\.[0-9])?) ?(?:-|to)? ?(?P<n3>[2-6][0-9])? ?(?:hrc|rc\b|rockwell|hr c)")
-_HV = re.compile(r"(?<![0-9./])(?P<n>[1-7][0-9]{2}) ?(?:h\.?v\.?(?:[0-9]{1,2})?|vickers|vpn)\b(?! set)|\b(?:hv|vickers|hardness)[ :=]*(?:of )?(?P<n2>[1-7][0-9]{2})\b(?! ?(?:hb|hours|h\b|brinell|mpa))")
-_HB = re.compile(r"(?<![0-9./])(?P<n>[1-6][0-9]{2}) ?(?:h\.?b\.?w?|brinell|bhn)\b|\b(?:hb|brinell)[ :=]*(?P<n2>[1-6][0-9]{2})\b")
-_MU = re.compile(r"(?:\b(?:mu|u|friction(?: coeff?icient)?(?: window| range)?|coefficient(?: of friction)?|coeff?(?: of friction)?|cof|reibzahl|reibwert)\b[ a-z:=_,]{0,22}?)(?P<a>0?\.[0-9]{1,3})(?: ?(?:-|to|bis|\.\.|and|/) ?(?P<b>0?\.[0-9]{1,3}))?|(?<![0-9.])(?P<a2>0?\.[0-9]{1,3}) ?(?:-|to) ?(?P<b2>0?\.[0-9]{1,3}) (?:mu\b|friction|coefficient)")
-_TORQUE = re.compile(r"(?<![0-9./])(?P<n>[0-9]{1,4}(?:\.[0-9]{1,2})?) ?-?(?P<u>n ?[.-]? ?m\b|newton[ -]?met(?:er|re)s?|lbf?[ .-]?ft\b|ft[ .-]?lbf?s?\b|foot[ -]?pounds?|pounds?[ -]f(?:oo|ee)t|in[ .-]?lbf?s?\b|lbf?[ .-]?in\b|inch[ -]?pounds?)")
-_CATEGORY = re.compile(r"(?<![a-z0-9./])(?:iso 9223 |category |class |cat )?c ?-?(?P<n>[1-5]|x)(?:-?[mihl]{1,2})?(?![a-z0-9./]|-[0-9])(?! ?(?:-|/)[0-9])")
+_HRC = re.compile(
+    r"\b(?:hrc|rc|rockwell ?c?|rockwell hardness(?: of)?)[ :=-]*(?P<n>[2-6][0-9](?:\.[0-9])?)\b|(?<![0-9./])(?P<n2>[2-6][0-9](?:\.[0-9])?) ?(?:-|to)? ?(?P<n3>[2-6][0-9])? ?(?:hrc|rc\b|rockwell|hr c)"
+)
+_HV = re.compile(
+    r"(?<![0-9./])(?P<n>[1-7][0-9]{2}) ?(?:h\.?v\.?(?:[0-9]{1,2})?|vickers|vpn)\b(?! set)|\b(?:hv|vickers|hardness)[ :=]*(?:of )?(?P<n2>[1-7][0-9]{2})\b(?! ?(?:hb|hours|h\b|brinell|mpa))"
+)
+_HB = re.compile(
+    r"(?<![0-9./])(?P<n>[1-6][0-9]{2}) ?(?:h\.?b\.?w?|brinell|bhn)\b|\b(?:hb|brinell)[ :=]*(?P<n2>[1-6][0-9]{2})\b"
+)
+_MU = re.compile(
+    r"(?:\b(?:mu|u|friction(?: coeff?icient)?(?: window| range)?|coefficient(?: of friction)?|coeff?(?: of friction)?|cof|reibzahl|reibwert)\b[ a-z:=_,]{0,22}?)(?P<a>0?\.[0-9]{1,3})(?: ?(?:-|to|bis|\.\.|and|/) ?(?P<b>0?\.[0-9]{1,3}))?|(?<![0-9.])(?P<a2>0?\.[0-9]{1,3}) ?(?:-|to) ?(?P<b2>0?\.[0-9]{1,3}) (?:mu\b|friction|coefficient)"
+)
+_TORQUE = re.compile(
+    r"(?<![0-9./])(?P<n>[0-9]{1,4}(?:\.[0-9]{1,2})?) ?-?(?P<u>n ?[.-]? ?m\b|newton[ -]?met(?:er|re)s?|lbf?[ .-]?ft\b|ft[ .-]?lbf?s?\b|foot[ -]?pounds?|pounds?[ -]f(?:oo|ee)t|in[ .-]?lbf?s?\b|lbf?[ .-]?in\b|inch[ -]?pounds?)"
+)
+_CATEGORY = re.compile(
+    r"(?<![a-z0-9./])(?:iso 9223 |category |class |cat )?c ?-?(?P<n>[1-5]|x)(?:-?[mihl]{1,2})?(?![a-z0-9./]|-[0-9])(?! ?(?:-|/)[0-9])"
+)
 _CATEGORY_HINT = re.compile(r"\bc ?-?[1-5x]\b")
-_PART_NUMBER = re.compile(r"(?<![a-z0-9.-])(?:an-?[0-9]{1,4}(?:-[0-9a-z]+)?|nas ?-?[0-9]{2,6}(?:-[0-9a-z]+)*|ms ?-?[0-9]{4,6}(?:-[0-9a-z]+)?)(?![a-z0-9])")
+_PART_NUMBER = re.compile(
+    r"(?<![a-z0-9.-])(?:an-?[0-9]{1,4}(?:-[0-9a-z]+)?|nas ?-?[0-9]{2,6}(?:-[0-9a-z]+)*|ms ?-?[0-9]{4,6}(?:-[0-9a-z]+)?)(?![a-z0-9])"
+)
 NM_PER_FT_LB, NM_PER_IN_LB = 1.3558, 0.11299
 
 
@@ -73,12 +109,19 @@ def hours(text: str, answering: str | None) -> list[Found]:
     spray = _SPRAY.search(text)
     seen: list[tuple[int, int, int | float, str]] = []
     for m in _HOURS.finditer(text):
-        if re.match(r" ?(?:a day|per day|delivery|turn|bake|at [0-9]+ ?°?c|notice|service)|/7", text[m.end() :]) or re.search(r"bak\w* (?:for |of )?\Z|within (?:about )?\Z", text[: m.start()]):
+        if re.match(
+            r" ?(?:a day|per day|delivery|turn|bake|at [0-9]+ ?°?c|notice|service)|/7", text[m.end() :]
+        ) or re.search(r"bak\w* (?:for |of )?\Z|within (?:about )?\Z", text[: m.start()]):
             continue
         n = _multiplied(m["n2"] or m["n"], m["k"])
         after, before = _COLOUR_AFTER.match(text[m.end() :]), _COLOUR_BEFORE.search(text[: m.start()])
         colour = after["c"] if after else before["c"] if before else ""
-        if spray or colour or answering == "salt_spray_hours" or (n >= 72 and not re.search(r"running|operating|flight|machine hours", text)):
+        if (
+            spray
+            or colour
+            or answering == "salt_spray_hours"
+            or (n >= 72 and not re.search(r"running|operating|flight|machine hours", text))
+        ):
             seen.append((m.start(), m.end(), n, colour))
     for m in _TO_COLOUR.finditer(text):
         if (not any(a < m.end() and m.start() < b for a, b, _, _ in seen)) and float(m["n"]) >= 6:
@@ -89,7 +132,11 @@ def hours(text: str, answering: str | None) -> list[Found]:
             seen.append((m.start(), m.end(), _multiplied(m["n"], m["k"]), after["c"] if after else ""))
         if not seen:
             for m in re.finditer(_N, text):
-                if _SPRAY_BEFORE.search(text[: m.start()]) and float(m[0]) >= 24 and m[0] not in ("9227", "117", "4042", "10683"):
+                if (
+                    _SPRAY_BEFORE.search(text[: m.start()])
+                    and float(m[0]) >= 24
+                    and m[0] not in ("9227", "117", "4042", "10683")
+                ):
                     after = _COLOUR_AFTER.match(text[m.end() :])
                     seen.append((m.start(), m.end(), number(m[0]), after["c"] if after else ""))
                     break
@@ -130,7 +177,11 @@ def years(text: str, answering: str | None) -> list[Found]:
 
 
 def _celsius(n: float, unit: str) -> int | float:
-    return number(f"{(n - 32) / 1.8:.0f}") if "f" in unit.replace("fahrenheit", "f") and "c" not in unit else number(f"{n:g}")
+    return (
+        number(f"{(n - 32) / 1.8:.0f}")
+        if "f" in unit.replace("fahrenheit", "f") and "c" not in unit
+        else number(f"{n:g}")
+    )
 
 
 def temperatures(text: str, answering: str | None) -> list[Found]:
@@ -146,9 +197,16 @@ def temperatures(text: str, answering: str | None) -> list[Found]:
         return out
     for m in _TEMP.finditer(text):
         unit = m["u"]
-        if unit.strip() in ("c", "f") and float(m["n"]) < 20 and answering not in ("temperature_c", "temperature_min_c") and not m["sign"]:
+        if (
+            unit.strip() in ("c", "f")
+            and float(m["n"]) < 20
+            and answering not in ("temperature_c", "temperature_min_c")
+            and not m["sign"]
+        ):
             continue
-        if unit.startswith(("deg", "°")) and re.match(r" ?(?:angle|turn|bend|countersink|head|thread|csk|corner)", text[m.end() :]):
+        if unit.startswith(("deg", "°")) and re.match(
+            r" ?(?:angle|turn|bend|countersink|head|thread|csk|corner)", text[m.end() :]
+        ):
             continue
         low = -float(m["n"]) if m["sign"] and m["sign"].strip() in ("-", "minus", "sub") else float(m["n"])
         end = (m.end() - 1) if False else m.end()
@@ -183,11 +241,17 @@ def pieces(text: str, shown: str) -> list[Found]:
     for pattern in (_QTY, _PIECES, _BEFORE_SIZE, _ORDER, _START):
         for m in pattern.finditer(text):
             value = _multiplied(m["n"], m["k"])
-            if pattern is _PIECES and re.search(r"(?:grade|class|type|hrc|no\.?|#|m|zone|every|one of|step|page|table|sae|gr)[ .]?\Z", text[: m.start()]):
+            if pattern is _PIECES and re.search(
+                r"(?:grade|class|type|hrc|no\.?|#|m|zone|every|one of|step|page|table|sae|gr)[ .]?\Z", text[: m.start()]
+            ):
                 continue
             if pattern in (_START, _ORDER) and _is_grade(m["n"]):
                 continue
-            if pattern in (_BEFORE_SIZE, _ORDER, _START) and re.search(r"(?:grade|class|type|gr|sae|about|-|iso|din|en|astm|bs)[ .]?\Z", text[: m.start("n")]) and not re.search(r"(?:need|want|about) \Z", text[: m.start("n")]):
+            if (
+                pattern in (_BEFORE_SIZE, _ORDER, _START)
+                and re.search(r"(?:grade|class|type|gr|sae|about|-|iso|din|en|astm|bs)[ .]?\Z", text[: m.start("n")])
+                and not re.search(r"(?:need|want|about) \Z", text[: m.start("n")])
+            ):
                 continue
             if value >= 1 and float(value).is_integer():
                 end = m.end("k") if m["k"] else m.end("n")
@@ -215,7 +279,10 @@ def hardness(text: str, scale: tuple[tuple[float, float], ...]) -> list[Found]:
             out.append(Found(m.start(), m.end(), "hardness_hrc", value, 0.95, slug="hardness-converted"))
         else:
             out.append(Found(m.start(), m.end(), slug="hardness-vickers", candidates=(hv,)))
-    out.extend(Found(m.start(), m.end(), slug="hardness-brinell", candidates=(float(m["n"] or m["n2"]),)) for m in _HB.finditer(text))
+    out.extend(
+        Found(m.start(), m.end(), slug="hardness-brinell", candidates=(float(m["n"] or m["n2"]),))
+        for m in _HB.finditer(text)
+    )
     return out
 
 

@@ -11,10 +11,18 @@ from advisor.language.normal import Line
 from advisor.language.words import Vocabulary
 
 _NUMERIC = {
-    "quantity": (1, 1e9), "salt_spray_hours": (0, 10_000), "life_years": (0, 200), "temperature_c": (-273, 1200), "temperature_min_c": (-273, 1200),
-    "length_mm": (0.5, 6000), "hardness_hrc": (10, 70), "torque_nm": (0, 100_000),
+    "quantity": (1, 1e9),
+    "salt_spray_hours": (0, 10_000),
+    "life_years": (0, 200),
+    "temperature_c": (-273, 1200),
+    "temperature_min_c": (-273, 1200),
+    "length_mm": (0.5, 6000),
+    "hardness_hrc": (10, 70),
+    "torque_nm": (0, 100_000),
 }
-_NUMBER = re.compile(r"(?<![0-9./a-z#])(?P<s>-|minus )?(?P<n>[0-9]{1,9}(?:\.[0-9]+)?)(?P<k> ?k\b| ?m(?=\Z|[ .,!]))?(?P<u> ?[a-z°\"%/]+)?")
+_NUMBER = re.compile(
+    r"(?<![0-9./a-z#])(?P<s>-|minus )?(?P<n>[0-9]{1,9}(?:\.[0-9]+)?)(?P<k> ?k\b| ?m(?=\Z|[ .,!]))?(?P<u> ?[a-z°\"%/]+)?"
+)
 _NONE_MEANS_EMPTY = frozenset(("duty", "regime", "market", "mating", "finish_asked", "exclude", "environment"))
 
 
@@ -34,7 +42,11 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
         m = re.fullmatch(r"(?:class )?(?P<c>4g6g|5g6g|[3-9][geh]|6az|6ax|[123][ab])[ .!]*", line.text)
         if m:
             raw = m["c"]
-            merged.slots["thread_class"] = (raw.upper() if raw[-1] in "abzx" else line.words(m.start("c"), m.end("c")), line.shown, 1.0)
+            merged.slots["thread_class"] = (
+                raw.upper() if raw[-1] in "abzx" else line.words(m.start("c"), m.end("c")),
+                line.shown,
+                1.0,
+            )
             held = merged.slots["thread_class"]
     if held is not None:
         return
@@ -49,7 +61,19 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
             return
         where = negative or found[0]
         merged.slots[answering] = ([], line.words(where.start, where.end), 0.9)
-    elif answering in ("salt_spray_hours", "torque_nm", "friction_window", "callout", "hardness_hrc", "temperature_c", "thread_class") and negative:
+    elif (
+        answering
+        in (
+            "salt_spray_hours",
+            "torque_nm",
+            "friction_window",
+            "callout",
+            "hardness_hrc",
+            "temperature_c",
+            "thread_class",
+        )
+        and negative
+    ):
         merged.slots[answering] = ("unknown", line.words(negative.start, negative.end), 0.9)
     elif answering == "callout" and line.text and re.search(r"[0-9]", line.text) and "no" not in intents:
         merged.slots["callout"] = (line.shown, line.shown, 0.8)
@@ -60,9 +84,26 @@ def _number(line: Line, merged: Merged, answering: str) -> None:
     hits = []
     for m in _NUMBER.finditer(line.text):
         unit = (m["u"] or "").strip()
-        if answering == "quantity" and unit in ("kg", "kilos", "kilo", "t", "ton", "tons", "tonnes", "lbs", "mm", "m", "years", "h"):
+        if answering == "quantity" and unit in (
+            "kg",
+            "kilos",
+            "kilo",
+            "t",
+            "ton",
+            "tons",
+            "tonnes",
+            "lbs",
+            "mm",
+            "m",
+            "years",
+            "h",
+        ):
             continue
-        value = float(m["n"]) * (-1 if m["s"] else 1) * (1000 if m["k"] and (answering == "quantity" or "k" in m["k"]) else 1)
+        value = (
+            float(m["n"])
+            * (-1 if m["s"] else 1)
+            * (1000 if m["k"] and (answering == "quantity" or "k" in m["k"]) else 1)
+        )
         if answering == "length_mm" and unit in ("in", "inch", "inches", '"'):
             value *= 25.4
         if answering == "length_mm" and unit == "cm":

@@ -19,7 +19,22 @@ class Intent(NamedTuple):
     arguments: tuple[str, ...] = ()
 
 
-MOVES = ("why-not", "why-question", "why", "what-if", "acceptable-if", "compare", "back", "change", "help", "leave", "save", "restart", "more", "cite")
+MOVES = (
+    "why-not",
+    "why-question",
+    "why",
+    "what-if",
+    "acceptable-if",
+    "compare",
+    "back",
+    "change",
+    "help",
+    "leave",
+    "save",
+    "restart",
+    "more",
+    "cite",
+)
 TALK = ("yes", "no", "dont-know", "greeting", "thanks", "off-topic", "hostile")
 _NUM = r"[0-9]+(?:\.[0-9]+)?"
 _UNIT = r"(?:hrc|hv|hb|mpa|ksi|um|microns?|micrometres?|mils?|thou|g/m2|gsm|oz/ft2|n[. ]?m|lbf?[. -]?ft|ft[. -]?lbf?s?|foot pounds?|lbf?[. -]?in|in[. -]?lbs?|kn|lbf|lbs|°? ?c|°? ?f|celsius|fahrenheit|mm|millimet(?:er|re)s?|inch(?:es)?|in|\")"
@@ -28,9 +43,24 @@ _CONVERT = re.compile(
     rf"how many (?P<t2>{_UNIT}) (?:is|are|in|makes?|for)(?: a| an)? ?(?P<n2>{_NUM}) ?(?P<u2>{_UNIT})(?![a-z])"
 )
 _UNITS = (
-    (r"hrc", "HRC"), (r"hv", "HV"), (r"hb", "HB"), (r"mpa", "MPa"), (r"ksi", "ksi"), (r"um|micron|micromet", "um"), (r"mil(?!li)|thou", "mil"),
-    (r"g/m2|gsm", "g/m2"), (r"oz", "oz/ft2"), (r"n[. ]?m", "N.m"), (r"lbf?[. -]?ft|ft[. -]?lb|foot", "lbf.ft"), (r"lbf?[. -]?in|in[. -]?lb", "lbf.in"),
-    (r"kn", "kN"), (r"lbf|lbs", "lbf"), (r"°? ?c", "°C"), (r"°? ?f", "°F"), (r"mm|millim", "mm"), (r'in|"', "inch"),
+    (r"hrc", "HRC"),
+    (r"hv", "HV"),
+    (r"hb", "HB"),
+    (r"mpa", "MPa"),
+    (r"ksi", "ksi"),
+    (r"um|micron|micromet", "um"),
+    (r"mil(?!li)|thou", "mil"),
+    (r"g/m2|gsm", "g/m2"),
+    (r"oz", "oz/ft2"),
+    (r"n[. ]?m", "N.m"),
+    (r"lbf?[. -]?ft|ft[. -]?lb|foot", "lbf.ft"),
+    (r"lbf?[. -]?in|in[. -]?lb", "lbf.in"),
+    (r"kn", "kN"),
+    (r"lbf|lbs", "lbf"),
+    (r"°? ?c", "°C"),
+    (r"°? ?f", "°F"),
+    (r"mm|millim", "mm"),
+    (r'in|"', "inch"),
 )
 
 
@@ -64,7 +94,12 @@ def conversion(text: str) -> tuple[str, ...] | None:
 
 _MICRONS = re.compile(rf"(?P<n>{_NUM}) ?(?:um|microns?|micrometres?|mu\b|mic\b)")
 _MILS = re.compile(rf"(?P<n>{_NUM}) ?(?:mils?|thou)\b")
-_CLIMATE = {"--temperature": rf"(?P<n>-?{_NUM}) ?(?:°|deg|° ?c|c\b)", "--humidity": rf"(?P<n>{_NUM}) ?%? ?(?:rh|humidity|relative)", "--so2": rf"so2[ :=of]*(?P<n>{_NUM})|(?P<m>{_NUM}) ?(?:mg)?[^,;]{{0,14}}so2", "--chloride": rf"chlorides?[ :=of]*(?P<n>{_NUM})|(?P<m>{_NUM}) ?(?:mg)?[^,;]{{0,14}}chlorides?"}
+_CLIMATE = {
+    "--temperature": rf"(?P<n>-?{_NUM}) ?(?:°|deg|° ?c|c\b)",
+    "--humidity": rf"(?P<n>{_NUM}) ?%? ?(?:rh|humidity|relative)",
+    "--so2": rf"so2[ :=of]*(?P<n>{_NUM})|(?P<m>{_NUM}) ?(?:mg)?[^,;]{{0,14}}so2",
+    "--chloride": rf"chlorides?[ :=of]*(?P<n>{_NUM})|(?P<m>{_NUM}) ?(?:mg)?[^,;]{{0,14}}chlorides?",
+}
 
 
 class Facts(NamedTuple):
@@ -156,7 +191,9 @@ def arguments(kind: str, text: str, facts: Facts) -> tuple[str, ...]:
     return tuple(out)
 
 
-def find(line: Line, found: Sequence[Found], slots: Collection[str], facts: Facts, answering: str | None) -> tuple[Intent, ...]:
+def find(
+    line: Line, found: Sequence[Found], slots: Collection[str], facts: Facts, answering: str | None
+) -> tuple[Intent, ...]:
     """The requests of a line in order of weight; empty when it simply tells facts.
 
     `slots` are those understood: an enquiry with a size, a place or a part is advice, whatever its question mark says.
@@ -187,7 +224,11 @@ def find(line: Line, found: Sequence[Found], slots: Collection[str], facts: Fact
     enquiry = len({"size", "quantity", "environment", "part", "strength", "duty", "mating"} & set(slots))
     if "decode" in by_kind or (_only_callout(line, found) and not answering):
         f = by_kind.get("decode") or next(x for x in found if x.slot == "callout")
-        out.append(Intent("decode", line.words(f.start, f.end), line.words(f.end, len(line.text)).strip(" ?.!,:") or line.shown))
+        out.append(
+            Intent(
+                "decode", line.words(f.start, f.end), line.words(f.end, len(line.text)).strip(" ?.!,:") or line.shown
+            )
+        )
     ask = by_kind.get("lookup")
     need = by_kind.get("advice")
     if ask is not None and not any(i.kind == "calculation" for i in out) and not answering:
@@ -202,7 +243,14 @@ def find(line: Line, found: Sequence[Found], slots: Collection[str], facts: Fact
     return tuple(out)
 
 
-_LEAST = {"fit": ("--size",), "life": ("--zinc", "--finish"), "torque": ("--size",), "hydrogen": ("--strength", "--hardness"), "couple": (), "quantity": ("--size", "--length")}
+_LEAST = {
+    "fit": ("--size",),
+    "life": ("--zinc", "--finish"),
+    "torque": ("--size",),
+    "hydrogen": ("--strength", "--hardness"),
+    "couple": (),
+    "quantity": ("--size", "--length"),
+}
 
 
 def _enough(kind: str, args: tuple[str, ...]) -> bool:

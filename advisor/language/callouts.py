@@ -21,9 +21,13 @@ _SHAPES = re.compile(
     rf"|fl ?-?zn[a-z/]*(?:-?[a-z0-9]+)*(?:[-/ ][0-9]+h)?(?:[-/](?:[a-z]{{1,3}}|[0-9]+h)\b)*"
     rf"|tzn\b|t ?zn\b(?: ?-? ?[a-z])?|fe/?zn[0-9]*[a-z]*)(?![a-z])"
 )
-_BARE_NUMBER = re.compile(r"(?<![a-z0-9./-])(?:to |per |acc(?:ording)?\.? to )?(?P<n>4042|10683|10684|2081|1461|19598)(?![0-9.])(?P<t>[ /:-]{0,2}[a-z0-9/]+)?")
+_BARE_NUMBER = re.compile(
+    r"(?<![a-z0-9./-])(?:to |per |acc(?:ording)?\.? to )?(?P<n>4042|10683|10684|2081|1461|19598)(?![0-9.])(?P<t>[ /:-]{0,2}[a-z0-9/]+)?"
+)
 _LETTER_CODE = re.compile(r"(?<![a-z0-9./-])(?P<c>[a-hk-u][0-9][a-z])(?![a-z0-9-])")
-_LETTER_CONTEXT = re.compile(r"\b(?:coating|coat|finish|plating|plated|surface|code|callout|symbol|4042|267|drawing|title block|note|galvanic|oberflache|suffix|stamp|means?|marked|din|iso|decode)\b")
+_LETTER_CONTEXT = re.compile(
+    r"\b(?:coating|coat|finish|plating|plated|surface|code|callout|symbol|4042|267|drawing|title block|note|galvanic|oberflache|suffix|stamp|means?|marked|din|iso|decode)\b"
+)
 _NOT_CODES = frozenset(("m4a", "h4h"))
 _THREAD_LIKE = re.compile(r"[1-7][aegh]|[0-9]h[0-9]")
 
@@ -48,14 +52,20 @@ def find(text: str) -> list[Found]:
             out.append(Found(start, start + len(body), "callout", None, 0.98))
         end = start + len(body)
     for m in _BARE_NUMBER.finditer(text):
-        if not _overlaps(out, m.start("n"), m.end("n")) and re.search(r"iso|to|per|coat|finish|din|zn|\A", text[: m.start("n")]):
+        if not _overlaps(out, m.start("n"), m.end("n")) and re.search(
+            r"iso|to|per|coat|finish|din|zn|\A", text[: m.start("n")]
+        ):
             out.append(Found(m.start("n"), m.end("n"), "callout", None, 0.9))
     whole = text.strip(" .?!")
     for m in _LETTER_CODE.finditer(text):
         code = m["c"]
         if _overlaps(out, m.start(), m.end()) or code in _NOT_CODES:
             continue
-        if code == whole or _LETTER_CONTEXT.search(text[max(0, m.start() - 40) : m.start()]) or re.match(r"\s*(?:to (?:iso|din)|coating|finish|plat)", text[m.end() :]):
+        if (
+            code == whole
+            or _LETTER_CONTEXT.search(text[max(0, m.start() - 40) : m.start()])
+            or re.match(r"\s*(?:to (?:iso|din)|coating|finish|plat)", text[m.end() :])
+        ):
             out.append(Found(m.start(), m.end(), "callout", None, 0.95))
     out.sort()
     return [f._replace(value=text[f.start : f.end]) for f in out]

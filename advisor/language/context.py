@@ -15,14 +15,47 @@ _SENTENCE = frozenset(".;!?\n")
 _STOPS = frozenset(",.;!?\n()")
 NEGATABLE = frozenset(
     (
-        "finish_asked", "environment", "mating", "duty", "regime", "market", "strength", "size", "part", "appearance", "priority",
-        "hexavalent_chromium", "cadmium", "pfas", "lead", "lubrication", "conductivity", "paint_over", "cathodic_protection", "wetted", "callout",
+        "finish_asked",
+        "environment",
+        "mating",
+        "duty",
+        "regime",
+        "market",
+        "strength",
+        "size",
+        "part",
+        "appearance",
+        "priority",
+        "hexavalent_chromium",
+        "cadmium",
+        "pfas",
+        "lead",
+        "lubrication",
+        "conductivity",
+        "paint_over",
+        "cathodic_protection",
+        "wetted",
+        "callout",
     )
 )
 ROLES = frozenset(
     (
-        "negation", "negation-after", "clause", "joint", "correction", "instead", "fitted-now", "failed", "object-noun", "fastener-noun",
-        "contact", "owned", "filler", "describing", "wish", "except",
+        "negation",
+        "negation-after",
+        "clause",
+        "joint",
+        "correction",
+        "instead",
+        "fitted-now",
+        "failed",
+        "object-noun",
+        "fastener-noun",
+        "contact",
+        "owned",
+        "filler",
+        "describing",
+        "wish",
+        "except",
     )
 )
 """Intents that only steer how other words are read."""
@@ -87,7 +120,12 @@ class Scene:
                 i, budget, hit = span.stop, NEGATION_REACH, False
                 while i < n and budget:
                     key = self._key(i)
-                    if key in _SENTENCE or key in "()" or "correction" in self._roles[i] or "negation" in self._roles[i]:
+                    if (
+                        key in _SENTENCE
+                        or key in "()"
+                        or "correction" in self._roles[i]
+                        or "negation" in self._roles[i]
+                    ):
                         break
                     if key == ",":
                         # "no zinc, galv or cadmium": a list goes on only when another reading follows at once and an "or" closes it
@@ -103,7 +141,12 @@ class Scene:
                         continue
                     if "clause" in self._roles[i]:
                         break
-                    if hit and "joint" not in self._roles[i] and "fastener-noun" not in self._roles[i] and "describing" not in self._roles[i]:
+                    if (
+                        hit
+                        and "joint" not in self._roles[i]
+                        and "fastener-noun" not in self._roles[i]
+                        and "describing" not in self._roles[i]
+                    ):
                         break
                     budget -= 1
                     i += 1
@@ -164,7 +207,11 @@ class Scene:
             if here:
                 if any(x.slot == "part" for x in here):
                     return False, True
-                if any(x.slot not in ("finish_asked", "mating", "appearance", "size", "strength", "length_mm") and not x.slug for x in here):
+                if any(
+                    x.slot not in ("finish_asked", "mating", "appearance", "size", "strength", "length_mm")
+                    and not x.slug
+                    for x in here
+                ):
                     break
                 i = max(self._range(x).stop for x in here)
                 continue
@@ -183,7 +230,13 @@ class Scene:
             if "contact" in roles:
                 return True
             mated = any(x.slot == "mating" for x in self._content_at.get(i, ()))
-            if "describing" in roles or mated or "joint" in roles or ("size" in {x.slot for x in self._content_at.get(i, ())}) or "owned" in roles:
+            if (
+                "describing" in roles
+                or mated
+                or "joint" in roles
+                or ("size" in {x.slot for x in self._content_at.get(i, ())})
+                or "owned" in roles
+            ):
                 i -= 1
                 continue
             return False

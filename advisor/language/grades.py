@@ -8,15 +8,39 @@ from collections.abc import Iterable
 from advisor.language.found import Found
 
 _WORDED = r"(?:grade|gr|grd|g|sae|j429|class|cl|klasse|festigkeitsklasse|calidad|grado|classe|qualite)"
-_SPOKEN = re.compile(r"(?<![0-9./])(?:an? )?(?P<a>3|4|5|6|8|9|10|12|14) ?,?(?: and)? ?(?:an? )?(?:point|dot|pt|stop|full stop|komma|coma|virgule|punto|decimal)s? ?,? ?(?:and )?(?:then )?(?:an? )?(?P<b>6|8|9)(?![0-9./])")
-_GAPPED = re.compile(r"(?<![0-9./,x-])(?P<c>4 6|4 8|5 6|5 8|6 8|8 8|9 8|10 9|12 9)s?(?![0-9./]| ?(?:mm|x|pcs|off|h\b|years))")
-_SQUEEZED = re.compile(rf"\b{_WORDED}\.? ?(?P<c>46|48|56|58|68|88|98|109|129)s?\b|(?<![0-9./a-z-])(?P<c2>88|109|129)s\b")
-_SQUEEZED_CLASS = {"46": "4.6", "48": "4.8", "56": "5.6", "58": "5.8", "68": "6.8", "88": "8.8", "98": "9.8", "109": "10.9", "129": "12.9"}
-_INCH_GRADE = re.compile(rf"\b(?:grade|gr|grd|g|sae|sae grade|j429 grade|j429 gr|grado)s?[ .-]{{0,2}}(?P<n>1|2|5|7|8|5\.2|8\.1|8\.2)(?P<s>s)?(?![0-9a-z/]|\.[0-9]|-[0-9]| ?(?:nuts?\b|titanium|ti\b|mm\b|off\b|point|dot|pcs))")
+_SPOKEN = re.compile(
+    r"(?<![0-9./])(?:an? )?(?P<a>3|4|5|6|8|9|10|12|14) ?,?(?: and)? ?(?:an? )?(?:point|dot|pt|stop|full stop|komma|coma|virgule|punto|decimal)s? ?,? ?(?:and )?(?:then )?(?:an? )?(?P<b>6|8|9)(?![0-9./])"
+)
+_GAPPED = re.compile(
+    r"(?<![0-9./,x-])(?P<c>4 6|4 8|5 6|5 8|6 8|8 8|9 8|10 9|12 9)s?(?![0-9./]| ?(?:mm|x|pcs|off|h\b|years))"
+)
+_SQUEEZED = re.compile(
+    rf"\b{_WORDED}\.? ?(?P<c>46|48|56|58|68|88|98|109|129)s?\b|(?<![0-9./a-z-])(?P<c2>88|109|129)s\b"
+)
+_SQUEEZED_CLASS = {
+    "46": "4.6",
+    "48": "4.8",
+    "56": "5.6",
+    "58": "5.8",
+    "68": "6.8",
+    "88": "8.8",
+    "98": "9.8",
+    "109": "10.9",
+    "129": "12.9",
+}
+_INCH_GRADE = re.compile(
+    rf"\b(?:grade|gr|grd|g|sae|sae grade|j429 grade|j429 gr|grado)s?[ .-]{{0,2}}(?P<n>1|2|5|7|8|5\.2|8\.1|8\.2)(?P<s>s)?(?![0-9a-z/]|\.[0-9]|-[0-9]| ?(?:nuts?\b|titanium|ti\b|mm\b|off\b|point|dot|pcs))"
+)
 _WORD_GRADE_AFTER = re.compile(r"(?<![0-9./a-z-])(?P<n>5|8) grade\b")
-_NUT_CLASS = re.compile(r"\b(?:class|grade|gr|cl)[ .]?(?P<n>4|5|6|8|9|10|12|2h|dh|c)\b(?= (?:hex |heavy |full )?nuts?\b)|\bnuts?,? (?:class|grade|gr|cl)[ .]?(?P<n2>4|5|6|8|9|10|12|2h|dh)\b(?!\.[0-9])")
-_THREAD = re.compile(r"(?<![a-z0-9./-])(?:(?:tolerance|thread class|class|fit|thread|-)? ?)(?P<c>4g6g|5g6g|5h6h|4h5h|4h6h|[3-9]g|[3-9]e|6f|8f|[4-7]h|6az|6ax|az|ax|[123][ab])(?![a-z0-9/]|-[0-9])(?! ?(?:off|pcs|kg|grams?))")
-_THREAD_CONTEXT = re.compile(r"\b(?:thread|tolerance|fit|class|gauge|allowance)\b|(?<![0-9.])m[0-9]|[0-9]/[0-9]|#[0-9]|[0-9]-[0-9]{2}\b|un[cf]\b")
+_NUT_CLASS = re.compile(
+    r"\b(?:class|grade|gr|cl)[ .]?(?P<n>4|5|6|8|9|10|12|2h|dh|c)\b(?= (?:hex |heavy |full )?nuts?\b)|\bnuts?,? (?:class|grade|gr|cl)[ .]?(?P<n2>4|5|6|8|9|10|12|2h|dh)\b(?!\.[0-9])"
+)
+_THREAD = re.compile(
+    r"(?<![a-z0-9./-])(?:(?:tolerance|thread class|class|fit|thread|-)? ?)(?P<c>4g6g|5g6g|5h6h|4h5h|4h6h|[3-9]g|[3-9]e|6f|8f|[4-7]h|6az|6ax|az|ax|[123][ab])(?![a-z0-9/]|-[0-9])(?! ?(?:off|pcs|kg|grams?))"
+)
+_THREAD_CONTEXT = re.compile(
+    r"\b(?:thread|tolerance|fit|class|gauge|allowance)\b|(?<![0-9.])m[0-9]|[0-9]/[0-9]|#[0-9]|[0-9]-[0-9]{2}\b|un[cf]\b"
+)
 
 
 def compile_grades(grades: Iterable[str]) -> tuple[str, dict[str, str]]:
@@ -51,13 +75,17 @@ class Grades:
         if not any(c.isdigit() for c in text):
             return []
         if self._regex is None:
-            self._regex = re.compile(rf"(?<![a-z0-9/.#-])(?:m(?=[0-9]{{1,2}}\.[689]))?(?P<g>{self._pattern})(?P<s>s|m|hv|hr|hb|k)?(?![a-z0-9]|\.[0-9]|/[0-9])(?! ?(?:mm|um|inch|years?|yrs|kg|°|hours?|hrs|microns?|nm\b|mpa|bar|m\b|thou|%))")
+            self._regex = re.compile(
+                rf"(?<![a-z0-9/.#-])(?:m(?=[0-9]{{1,2}}\.[689]))?(?P<g>{self._pattern})(?P<s>s|m|hv|hr|hb|k)?(?![a-z0-9]|\.[0-9]|/[0-9])(?! ?(?:mm|um|inch|years?|yrs|kg|°|hours?|hrs|microns?|nm\b|mpa|bar|m\b|thou|%))"
+            )
         out = []
         for m in self._regex.finditer(text):
             key = re.sub(r"[ /-]", "", m["g"])
             slug = self._slugs.get(key) or self._slugs.get(re.sub(r"(?<=[a-z0-9])\.(?=[0-9]{2})", "", key))
             if slug:
-                out.append(Found(m.start(), m.end(), "strength", slug, slug="structural-set" if m["s"] in ("hv", "hr") else ""))
+                out.append(
+                    Found(m.start(), m.end(), "strength", slug, slug="structural-set" if m["s"] in ("hv", "hr") else "")
+                )
         for m in _SPOKEN.finditer(text):
             out.append(Found(m.start(), m.end(), "strength", f"{m['a']}.{m['b']}"))
         for m in _GAPPED.finditer(text):
@@ -69,13 +97,30 @@ class Grades:
                 out.append(Found(m.start(), m.end(), "strength", "gr" + m["n"]))
         for m in _WORD_GRADE_AFTER.finditer(text):
             out.append(Found(m.start(), m.end(), "strength", "gr" + m["n"], 0.9))
-        nuts = [Found(m.start(), m.end(), slug="nut-class", candidates=(m["n"] or m["n2"],)) for m in _NUT_CLASS.finditer(text)]
-        out = [f for f in out if f.value not in ("3.8", "14.8") and not any(n.start < f.end and f.start < n.end for n in nuts)]
+        nuts = [
+            Found(m.start(), m.end(), slug="nut-class", candidates=(m["n"] or m["n2"],))
+            for m in _NUT_CLASS.finditer(text)
+        ]
+        out = [
+            f
+            for f in out
+            if f.value not in ("3.8", "14.8") and not any(n.start < f.end and f.start < n.end for n in nuts)
+        ]
         if answering == "strength" and not out:
-            m2 = re.fullmatch(r"(?:grade |gr |class |its |an? )*(?P<n>46|48|56|58|68|88|98|109|129|2|5|7|8)s?[ .!]*", text)
+            m2 = re.fullmatch(
+                r"(?:grade |gr |class |its |an? )*(?P<n>46|48|56|58|68|88|98|109|129|2|5|7|8)s?[ .!]*", text
+            )
             if m2:
                 n = m2["n"]
-                out.append(Found(m2.start("n"), m2.end("n"), "strength", _SQUEEZED_CLASS.get(n, "gr" + n), 0.9 if n in _SQUEEZED_CLASS else 0.6))
+                out.append(
+                    Found(
+                        m2.start("n"),
+                        m2.end("n"),
+                        "strength",
+                        _SQUEEZED_CLASS.get(n, "gr" + n),
+                        0.9 if n in _SQUEEZED_CLASS else 0.6,
+                    )
+                )
         return out + nuts
 
 
@@ -88,7 +133,9 @@ def thread_classes(text: str, typed: str) -> list[Found]:
     out = []
     for m in _THREAD.finditer(text):
         raw = m["c"]
-        asked = _THREAD_CONTEXT.search(text[: m.start()] + " " + text[m.end() :]) or re.search(r"class|thread|tolerance|fit", text[m.start() : m.start("c")])
+        asked = _THREAD_CONTEXT.search(text[: m.start()] + " " + text[m.end() :]) or re.search(
+            r"class|thread|tolerance|fit", text[m.start() : m.start("c")]
+        )
         if not asked or (raw in ("az", "ax") and not re.search(r"nut|tap|thread|class|tolerance", text)):
             continue
         as_typed = typed[m.start("c") : m.end("c")] if len(typed) == len(text) else raw

@@ -11,10 +11,28 @@ from advisor.language.normal import Line
 from advisor.language.words import SURE, Vocabulary
 
 FLIPS = {
-    "requested": "forbidden", "forbidden": "allowed", "allowed": "forbidden", "needed": "not-needed", "not-needed": "needed", "yes": "no", "no": "yes",
+    "requested": "forbidden",
+    "forbidden": "allowed",
+    "allowed": "forbidden",
+    "needed": "not-needed",
+    "not-needed": "needed",
+    "yes": "no",
+    "no": "yes",
 }
 """What a negation makes of a value that has an opposite."""
-_FLIPPED = frozenset(("hexavalent_chromium", "cadmium", "pfas", "lead", "lubrication", "conductivity", "paint_over", "cathodic_protection", "wetted"))
+_FLIPPED = frozenset(
+    (
+        "hexavalent_chromium",
+        "cadmium",
+        "pfas",
+        "lead",
+        "lubrication",
+        "conductivity",
+        "paint_over",
+        "cathodic_protection",
+        "wetted",
+    )
+)
 _FIRST_WINS = frozenset(("part", "appearance", "rust", "priority", "corrosivity"))
 _ASK_WHEN_TWO = frozenset(("strength", "size"))
 _HEDGE = 0.95
@@ -173,7 +191,11 @@ def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answ
     for s in entries:
         if s.negated:
             if slot in _FLIPPED:
-                live.append(s._replace(found=s.found._replace(value=FLIPS.get(str(s.found.value), s.found.value)), negated=False))
+                live.append(
+                    s._replace(
+                        found=s.found._replace(value=FLIPS.get(str(s.found.value), s.found.value)), negated=False
+                    )
+                )
             else:
                 out.negated.add(slot)
         else:
@@ -210,7 +232,9 @@ def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answ
             return
         if slot not in _FIRST_WINS:
             first = live[-1] if slot in ("life_years", "temperature_c") else live[0]
-        elif slot in ("hexavalent_chromium", "cadmium", "pfas", "lead") and any(s.found.value == "forbidden" for s in live):
+        elif slot in ("hexavalent_chromium", "cadmium", "pfas", "lead") and any(
+            s.found.value == "forbidden" for s in live
+        ):
             first = next(s for s in live if s.found.value == "forbidden")
     f = first.found
     out.slots[slot] = (f.value, line.words(f.start, f.end), f.certainty)

@@ -23,7 +23,16 @@ _LOOK_ALIKE = {
     **dict.fromkeys("·∙⋅•", "."),
     **dict.fromkeys("º˚", "°"),
     **dict.fromkeys("⁄∕", "/"),
-    "ø": "o", "⌀": " ", "Ø": "o", "ł": "l", "đ": "d", "æ": "ae", "œ": "oe", "ß": "ss", "…": " ... ", "№": "no ",
+    "ø": "o",
+    "⌀": " ",
+    "Ø": "o",
+    "ł": "l",
+    "đ": "d",
+    "æ": "ae",
+    "œ": "oe",
+    "ß": "ss",
+    "…": " ... ",
+    "№": "no ",
     # Cyrillic and Greek letters that look like Latin ones: people paste them, and a size must not be lost to them
     **dict(zip("асеорхумткнівгАВСЕНКМОРТХУІЅ", "aceopxymtkhibrabcehkmoptxyis", strict=True)),
     **dict(zip("ΑΒΕΖΗΙΚΜΝΟΡΤΥΧαοικρνυχ", "abezhikmnoptyxaoikpvux", strict=True)),
@@ -177,7 +186,13 @@ def _numbered(pieces: list[tuple[str, int, int]], numbers: Mapping[str, int]) ->
             i += 1
             continue
         total, last, j = 0, value, i + 1
-        if (value >= 100 or word == "dozen") and out and out[-1][0] == " " and len(out) > 1 and out[-2][0].replace(".", "", 1).isdigit():
+        if (
+            (value >= 100 or word == "dozen")
+            and out
+            and out[-1][0] == " "
+            and len(out) > 1
+            and out[-2][0].replace(".", "", 1).isdigit()
+        ):
             # "2 dozen", "3 hundred", "1.5 thousand"
             amount = float(out[-2][0]) * value
             start = out[-2][1]
@@ -193,7 +208,11 @@ def _numbered(pieces: list[tuple[str, int, int]], numbers: Mapping[str, int]) ->
             following = numbers.get(pieces[k][0])
             if following is None or following < 0:
                 break
-            if following in (100, 144, 1000, 1000000, 12) and last + total > 0 and (following != 12 or pieces[k][0] == "dozen"):
+            if (
+                following in (100, 144, 1000, 1000000, 12)
+                and last + total > 0
+                and (following != 12 or pieces[k][0] == "dozen")
+            ):
                 if following >= 1000:
                     total, last = (total + last) * following, 0
                 else:

@@ -102,7 +102,8 @@ def recognise(line: Line, vocabulary: Vocabulary, answering: str | None) -> list
     shapes = _longest(shapes)
     worded = vocabulary.scan(line, answering, blocked)
     beaten = [
-        s for s in shapes
+        s
+        for s in shapes
         if any(w.start <= s.start and s.end <= w.end and w.length > s.length and not w.fuzzy for w in worded)
     ]
     shapes = [s for s in shapes if s not in beaten]
@@ -145,12 +146,22 @@ def _hot(merged: Merged) -> None:
     """A stated heat is a place too."""
     heat = merged.slots.get("temperature_c")
     place = merged.slots.get("environment")
-    if heat and isinstance(heat[0], (int, float)) and heat[0] >= HOT_C and (place is None or "high-temperature" not in place[0]):
+    if (
+        heat
+        and isinstance(heat[0], (int, float))
+        and heat[0] >= HOT_C
+        and (place is None or "high-temperature" not in place[0])
+    ):
         merged.slots["environment"] = ([*(place[0] if place else []), "high-temperature"], heat[1], 0.9)
 
 
 def _reading(
-    line: Line, found: Sequence[Found], steered: Sequence[Steered], merged: Merged, vocabulary: Vocabulary, answering: str | None
+    line: Line,
+    found: Sequence[Found],
+    steered: Sequence[Steered],
+    merged: Merged,
+    vocabulary: Vocabulary,
+    answering: str | None,
 ) -> Reading:
     understood: dict[str, Slotted] = {}
     unclear = [Unclear(*u) for u in merged.unclear]
@@ -163,7 +174,9 @@ def _reading(
     mentioned = tuple(dict.fromkeys(merged.mentioned))
     facts = _facts(understood, mentioned, line)
     intents = asking.find(line, found, understood.keys(), facts, answering)
-    circumstances = {f.found.slug: line.words(f.found.start, f.found.end) for f in steered if f.found.slug and not f.negated}
+    circumstances = {
+        f.found.slug: line.words(f.found.start, f.found.end) for f in steered if f.found.slug and not f.negated
+    }
     for slug, words in merged.noticed.items():
         circumstances.setdefault(slug, words)
     return Reading(
@@ -193,8 +206,18 @@ def _facts(understood: Mapping[str, Slotted], mentioned: tuple[str, ...], line: 
     metals = tuple(mating.value) if mating and isinstance(mating.value, list) else ()
     window = understood.get("friction_window")
     return Facts(
-        one("size"), one("length_mm"), one("strength"), one("thread_class"), one("hardness_hrc"), one("corrosivity"), one("environment"),
-        one("part"), one("quantity"), one("life_years"), finishes or mentioned, metals,
+        one("size"),
+        one("length_mm"),
+        one("strength"),
+        one("thread_class"),
+        one("hardness_hrc"),
+        one("corrosivity"),
+        one("environment"),
+        one("part"),
+        one("quantity"),
+        one("life_years"),
+        finishes or mentioned,
+        metals,
         tuple(window.value) if window and isinstance(window.value, list) else (),
     )
 
@@ -203,7 +226,11 @@ def _unused(line: Line, found: Sequence[Found]) -> tuple[str, ...]:
     """The words that nothing was read from, as typed."""
     out = []
     for t in line.tokens:
-        if len(t.key) > 1 and re.match(r"[a-z0-9]", t.key) and not any(f.start < t.end and t.start < f.end for f in found):
+        if (
+            len(t.key) > 1
+            and re.match(r"[a-z0-9]", t.key)
+            and not any(f.start < t.end and t.start < f.end for f in found)
+        ):
             out.append(line.words(t.start, t.end))
     return tuple(dict.fromkeys(out))
 
@@ -215,7 +242,16 @@ def _span(line: Line, s: Steered) -> Span:
         became = f"{f.slot} = {value}" if f.value is not None else f"{f.slot} (to be asked)"
     else:
         became = f.slug or f.intent
-    marks = [w for w, on in (("not", s.negated), ("instead of", s.after_instead), ("corrected", s.corrected), ("fitted now", s.fitted)) if on]
+    marks = [
+        w
+        for w, on in (
+            ("not", s.negated),
+            ("instead of", s.after_instead),
+            ("corrected", s.corrected),
+            ("fitted now", s.fitted),
+        )
+        if on
+    ]
     if f.intent in ROLES:
         marks = []
     return Span(line.words(f.start, f.end), " ".join([*marks, became]), f.certainty, f.term)

@@ -19,22 +19,54 @@ _METRIC = re.compile(
     rf"(?P<fine> ?(?:fine|feingewinde|fin\b))?(?![0-9])"
 )
 _METRIC_INCH_LENGTH = re.compile(rf"\A ?(?:x|by) ?(?P<l>{_FRACTION}|{_NUM}) ?{_INCHES}")
-_BARE_METRIC = re.compile(r"(?<![0-9./#a-z-])(?P<d>[3-9]|1[0-9]|2[0-7]|3[036]|[3-7]\.[0-9]) ?(?:x|\*|by) ?(?P<l>[1-9][0-9]{1,2})(?: ?mm\b)?(?![0-9./\"])")
+_BARE_METRIC = re.compile(
+    r"(?<![0-9./#a-z-])(?P<d>[3-9]|1[0-9]|2[0-7]|3[036]|[3-7]\.[0-9]) ?(?:x|\*|by) ?(?P<l>[1-9][0-9]{1,2})(?: ?mm\b)?(?![0-9./\"])"
+)
 _INCH = re.compile(
     rf"(?<![0-9./a-z#])(?P<d>{_FRACTION})(?: ?{_INCHES})?(?:(?: ?- ?| (?=[0-9]+ ?(?:tpi|unc|unf|un\b)))(?P<tpi>[1-9][0-9]?)(?![0-9/])(?: ?tpi)?)?"
 )
-_WHOLE_INCH = re.compile(rf"(?<![0-9./a-z#-])(?P<d>[1-4](?:\.[0-9]{{1,3}})?) ?(?:{_INCHES})(?: ?- ?(?P<tpi>[1-9][0-9]?)(?![0-9/]))?|(?<![0-9./a-z#-])(?P<d2>[1-3])-(?P<tpi2>[45678]|12|14)(?= ?(?:un|x|\*|by|bolt|stud|hex|thread))")
-_DECIMAL_INCH = re.compile(rf"(?<![0-9/a-z#-])0?\.(?P<t>125|1875|25|250|3125|375|4375|500|5|5625|625|750|75|875) ?(?:{_INCHES})")
-_DECIMALS = {"125": "1/8", "1875": "3/16", "25": "1/4", "250": "1/4", "3125": "5/16", "375": "3/8", "4375": "7/16", "5": "1/2",
-             "500": "1/2", "5625": "9/16", "625": "5/8", "75": "3/4", "750": "3/4", "875": "7/8"}
+_WHOLE_INCH = re.compile(
+    rf"(?<![0-9./a-z#-])(?P<d>[1-4](?:\.[0-9]{{1,3}})?) ?(?:{_INCHES})(?: ?- ?(?P<tpi>[1-9][0-9]?)(?![0-9/]))?|(?<![0-9./a-z#-])(?P<d2>[1-3])-(?P<tpi2>[45678]|12|14)(?= ?(?:un|x|\*|by|bolt|stud|hex|thread))"
+)
+_DECIMAL_INCH = re.compile(
+    rf"(?<![0-9/a-z#-])0?\.(?P<t>125|1875|25|250|3125|375|4375|500|5|5625|625|750|75|875) ?(?:{_INCHES})"
+)
+_DECIMALS = {
+    "125": "1/8",
+    "1875": "3/16",
+    "25": "1/4",
+    "250": "1/4",
+    "3125": "5/16",
+    "375": "3/8",
+    "4375": "7/16",
+    "5": "1/2",
+    "500": "1/2",
+    "5625": "9/16",
+    "625": "5/8",
+    "75": "3/4",
+    "750": "3/4",
+    "875": "7/8",
+}
 _NUMBERED = re.compile(
     r"(?<![0-9./a-z-])(?:(?P<mark>#|no\.? ?|number |num |nr\.? ?|n° ?|gauge )(?P<n>0|1[0-4]|[1-9])(?:(?: ?(?:-|dash|/| ) ?)(?P<tpi>80|72|64|56|48|44|40|36|32|28|24|20)(?![0-9]))?"
     r"|(?P<n2>0|1[02]|[1-8])(?: ?(?:-|dash) ?)(?P<tpi2>80|72|64|56|48|44|40|36|32|28|24)(?![0-9.]))(?! ?(?:off|pcs|pieces|%|mm\b))"
 )
-_NUMBERED_PITCHES = {"0": ("80",), "1": ("64", "72"), "2": ("56", "64"), "3": ("48", "56"), "4": ("40", "48"), "5": ("40", "44"),
-                     "6": ("32", "40"), "8": ("32", "36"), "10": ("24", "32"), "12": ("24", "28", "32")}
+_NUMBERED_PITCHES = {
+    "0": ("80",),
+    "1": ("64", "72"),
+    "2": ("56", "64"),
+    "3": ("48", "56"),
+    "4": ("40", "48"),
+    "5": ("40", "44"),
+    "6": ("32", "40"),
+    "8": ("32", "36"),
+    "10": ("24", "32"),
+    "12": ("24", "28", "32"),
+}
 _SERIES = re.compile(r"\A[ ,\"-]{0,3}(?:inch |in )?(unc|unf|unef|coarse|fine|national coarse|national fine|nc|nf)\b")
-_INCH_LENGTH = re.compile(rf"\A[ \"]{{0,2}}(?:(?:unc|unf|un|coarse|fine|inch|in|-?2a|-?3a|tpi)[ ,]{{0,2}}){{0,2}}(?: ?(?:x|\*|by|times) ?| , ?)(?P<l>{_FRACTION}|{_NUM})(?: ?(?P<mm>mm\b)| ?(?P<in>{_INCHES}))?")
+_INCH_LENGTH = re.compile(
+    rf"\A[ \"]{{0,2}}(?:(?:unc|unf|un|coarse|fine|inch|in|-?2a|-?3a|tpi)[ ,]{{0,2}}){{0,2}}(?: ?(?:x|\*|by|times) ?| , ?)(?P<l>{_FRACTION}|{_NUM})(?: ?(?P<mm>mm\b)| ?(?P<in>{_INCHES}))?"
+)
 _OUTSIDE = re.compile(
     r"\b(?:bsw|bsf|bsp[pt]?|whitworth|whit(?= |$)|british standard (?:whitworth|fine|cycle)|npt[fs]?|[0-9]{1,2} ?ba|ba(?= (?:thread|screw|size|bolt|nut))|bscy|cei thread)\b"
 )
@@ -46,10 +78,40 @@ _DIA = re.compile(
     r"(?<![0-9./a-z#-])(?P<d>[1-9][0-9]?(?:\.[0-9])?) ?(?:mm|mil|mill|millimet(?:er|re)s?)(?: dia(?:meter)?| o)?[ -](?:\w+ ){0,2}?(?P<noun>bolts?|studs?|screws?|studding|threaded|threads?|thread|nuts?|set ?screws?|cap ?heads?|cap ?screws?|coach|allthread|rods?|anchors?|machine|hex)\b"
     r"|\b(?:dia(?:meter)?\.?|o) ?(?P<d2>[1-9][0-9]?(?:\.[0-9])?) ?(?:mm)?\b(?! ?(?:in|\"))"
 )
-_SPANNER = re.compile(r"(?<![0-9./a-z#-])(?P<s>[1-9][0-9]?(?:/[0-9]{1,2})?) ?(?:mm|inch|in|\")?(?: a/?f| across(?: the)? flats| spanner| wrench| socket(?! (?:head|cap|screw))| ring spanner| key(?:ed)?\b)")
-_AF_ISO = {7: ("M4",), 8: ("M5",), 10: ("M6",), 13: ("M8",), 16: ("M10",), 17: ("M10",), 18: ("M12",), 19: ("M12",), 21: ("M14",), 22: ("M14",),
-           24: ("M16",), 30: ("M20",), 36: ("M24",), 46: ("M30",)}
-_FINE = {"8": "1", "10": "1.25", "12": "1.25", "14": "1.5", "16": "1.5", "18": "1.5", "20": "1.5", "22": "1.5", "24": "2", "27": "2", "30": "2", "33": "2", "36": "3"}
+_SPANNER = re.compile(
+    r"(?<![0-9./a-z#-])(?P<s>[1-9][0-9]?(?:/[0-9]{1,2})?) ?(?:mm|inch|in|\")?(?: a/?f| across(?: the)? flats| spanner| wrench| socket(?! (?:head|cap|screw))| ring spanner| key(?:ed)?\b)"
+)
+_AF_ISO = {
+    7: ("M4",),
+    8: ("M5",),
+    10: ("M6",),
+    13: ("M8",),
+    16: ("M10",),
+    17: ("M10",),
+    18: ("M12",),
+    19: ("M12",),
+    21: ("M14",),
+    22: ("M14",),
+    24: ("M16",),
+    30: ("M20",),
+    36: ("M24",),
+    46: ("M30",),
+}
+_FINE = {
+    "8": "1",
+    "10": "1.25",
+    "12": "1.25",
+    "14": "1.5",
+    "16": "1.5",
+    "18": "1.5",
+    "20": "1.5",
+    "22": "1.5",
+    "24": "2",
+    "27": "2",
+    "30": "2",
+    "33": "2",
+    "36": "3",
+}
 _LARGEST_METRIC_MM = 100
 
 
@@ -97,7 +159,9 @@ def find(text: str, series: Callable[[str], str | None]) -> list[Found]:
         for m in _BARE_METRIC.finditer(text):
             d, length = float(m["d"]), float(m["l"])
             if free(m.start(), m.end()) and 1.5 * d <= length <= 30 * d:
-                wood = re.search(r"\b(?:wood|chipboard|deck(?:ing)?|self|tapp(?:ing|er)|drywall|csk|countersunk|screws?)", text) and not re.search(r"\b(?:bolt|machine|socket|cap|set)", text)
+                wood = re.search(
+                    r"\b(?:wood|chipboard|deck(?:ing)?|self|tapp(?:ing|er)|drywall|csk|countersunk|screws?)", text
+                ) and not re.search(r"\b(?:bolt|machine|socket|cap|set)", text)
                 size = m["d"] if wood or "." in m["d"] else "M" + m["d"]
                 out.append(Found(m.start(), m.start("l") - 1, "size", size, 0.9))
                 out.append(Found(m.start("l"), m.end(), "length_mm", number(m["l"]), 0.95))
@@ -106,11 +170,19 @@ def find(text: str, series: Callable[[str], str | None]) -> list[Found]:
         for m in _DIA.finditer(text):
             raw = m["d"] or m["d2"]
             if free(m.start(), m.end()):
-                plain = "." in raw or (m["noun"] or "").startswith("screw") or re.search(r"self ?-?(?:drill|tapp)|wood ?screw|coach|chipboard|tek\b", text)
+                plain = (
+                    "." in raw
+                    or (m["noun"] or "").startswith("screw")
+                    or re.search(r"self ?-?(?:drill|tapp)|wood ?screw|coach|chipboard|tek\b", text)
+                )
                 end = m.end("d") if m["d"] else m.end()
                 out.append(Found(m.start(), end, "size", raw if plain else "M" + raw, 0.8))
         for m in re.finditer(r"(?<![0-9./a-z#-])(?P<d>[3-9]\.[0-9]) ?mm\b", text):
-            if re.search(r"screw|tek|self", text) and free(m.start(), m.end()) and not any(f.slot == "size" for f in out):
+            if (
+                re.search(r"screw|tek|self", text)
+                and free(m.start(), m.end())
+                and not any(f.slot == "size" for f in out)
+            ):
                 out.append(Found(m.start(), m.end(), "size", m["d"], 0.9))
     for m in _SPANNER.finditer(text):
         raw = m["s"]
@@ -127,7 +199,9 @@ def find(text: str, series: Callable[[str], str | None]) -> list[Found]:
             raw, unit = (m["l"], m["u"]) if m["l"] else (m["l2"], m["u2"])
             mm = _length(raw, "in" if unit and not unit.startswith(("mm", "cm", "mil")) or "/" in raw else "mm")
             out.append(Found(m.start(), m.end(), "length_mm", mm * 10 if unit == "cm" else mm, 0.95))
-            out = [f for f in out if not (f.slot == "size" and f.start < m.end() and f.end > m.start() and f.certainty < 1)]
+            out = [
+                f for f in out if not (f.slot == "size" and f.start < m.end() and f.end > m.start() and f.certainty < 1)
+            ]
             break
     return out
 
@@ -135,7 +209,9 @@ def find(text: str, series: Callable[[str], str | None]) -> list[Found]:
 def _metric(text: str, out: list[Found]) -> None:
     for m in _METRIC.finditer(text):
         d = m["d"]
-        if not 1 <= float(d) <= _LARGEST_METRIC_MM or (m["st"] == "m" and text[m.start() + 1] == " " and m.start() and text[m.start() - 1] == "'"):
+        if not 1 <= float(d) <= _LARGEST_METRIC_MM or (
+            m["st"] == "m" and text[m.start() + 1] == " " and m.start() and text[m.start() - 1] == "'"
+        ):
             continue
         if re.match(r" ?(?:deep|high|above|below|from|away|metres?|meters?|miles?)\b", text[m.end() :]):
             continue
@@ -173,7 +249,9 @@ def _inch(text: str, out: list[Found], series: Callable[[str], str | None]) -> N
         if not re.match(r" ?(?:of\b|the (?:time|way)|full|miles?|kilomet|hour|year|nm\b|lbf?\b|ft\b)", text[m.end() :]):
             found.append((m.start(), m.end(), _fraction_key(m["d"]), m["tpi"] or ""))
     for m in _WHOLE_INCH.finditer(text):
-        if not re.match(r" ?(?:long|thick|of|deep|wide|micron|um\b)|\A ?(?:in (?:a|the|my)\b)", text[m.end() :]) and not re.search(r"(?:x|by|\*) ?\Z", text[: m.start()]):
+        if not re.match(
+            r" ?(?:long|thick|of|deep|wide|micron|um\b)|\A ?(?:in (?:a|the|my)\b)", text[m.end() :]
+        ) and not re.search(r"(?:x|by|\*) ?\Z", text[: m.start()]):
             if m["d"] and "." in m["d"] and not m["d"].endswith((".25", ".5", ".75", ".125", ".375")):
                 continue
             found.append((m.start(), m.end(), m["d"] or m["d2"], m["tpi"] or m["tpi2"] or ""))
@@ -183,7 +261,12 @@ def _inch(text: str, out: list[Found], series: Callable[[str], str | None]) -> N
         n, tpi = (m["n"], m["tpi"]) if m["n"] else (m["n2"], m["tpi2"])
         if m["n2"] and tpi not in _NUMBERED_PITCHES.get(n, ()):
             continue
-        if m["mark"] and not tpi and m["mark"] != "#" and not re.search(r"screw|bolt|unc|unf|machine|size|gauge|#", text):
+        if (
+            m["mark"]
+            and not tpi
+            and m["mark"] != "#"
+            and not re.search(r"screw|bolt|unc|unf|machine|size|gauge|#", text)
+        ):
             continue
         found.append((m.start(), m.end(), "#" + n, tpi or ""))
     found.sort()
@@ -194,8 +277,15 @@ def _inch(text: str, out: list[Found], series: Callable[[str], str | None]) -> N
         rest = text[end:]
         named = _SERIES.match(rest)
         if named and not tpi:
-            kind = {"coarse": "unc", "fine": "unf", "nc": "unc", "nf": "unf", "national coarse": "unc", "national fine": "unf"}.get(named[1], named[1])
-            value = series(f"{nominal.lstrip('#').replace('-', ' ').replace('/', ' ')} {kind}")
+            kind = {
+                "coarse": "unc",
+                "fine": "unf",
+                "nc": "unc",
+                "nf": "unf",
+                "national coarse": "unc",
+                "national fine": "unf",
+            }.get(named[1], named[1])
+            value = series(f"{nominal.replace('#', 'no ').replace('-', ' ').replace('/', ' ')} {kind}")
             if value:
                 nominal, tpi = value, ""
         size = f"{nominal}-{tpi}" if tpi else nominal
@@ -206,7 +296,9 @@ def _inch(text: str, out: list[Found], series: Callable[[str], str | None]) -> N
         if tail:
             raw = tail["l"]
             millimetres = tail["mm"] is not None or ("/" not in raw and tail["in"] is None and float(raw) > 14)
-            out.append(Found(end + tail.start("l"), end + tail.end(), "length_mm", _length(raw, "mm" if millimetres else "in")))
+            out.append(
+                Found(end + tail.start("l"), end + tail.end(), "length_mm", _length(raw, "mm" if millimetres else "in"))
+            )
             last = end + tail.end()
 
 

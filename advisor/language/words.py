@@ -72,8 +72,17 @@ def build_vocabulary(
         if t.get("number") is not None:
             continue
         m = Meaning(
-            t["id"], t.get("slot") or "", t.get("value"), t.get("also"), t.get("circumstance") or "", t.get("intent") or "",
-            float(t.get("certainty", 1.0)), bool(t.get("exact")), t.get("answering") or "", bool(t.get("gives_way")), bool(t.get("from_object")),
+            t["id"],
+            t.get("slot") or "",
+            t.get("value"),
+            t.get("also"),
+            t.get("circumstance") or "",
+            t.get("intent") or "",
+            float(t.get("certainty", 1.0)),
+            bool(t.get("exact")),
+            t.get("answering") or "",
+            bool(t.get("gives_way")),
+            bool(t.get("from_object")),
         )
         add(t["say"], list(m))
     lists = sorted(s for s, node in slots.items() if node.get("type") == "choices")
@@ -103,7 +112,9 @@ class Vocabulary:
         self._meanings = compiled["meanings"]
         self.numbers: Mapping[str, int] = compiled["numbers"]
         self.lists = frozenset(compiled["lists"])
-        self.safety = frozenset(compiled["safety"]) or frozenset(("strength", "environment", "duty", "finish_asked", "exclude", "callout"))
+        self.safety = frozenset(compiled["safety"]) or frozenset(
+            ("strength", "environment", "duty", "finish_asked", "exclude", "callout")
+        )
         self.grades = Grades(compiled["grade_pattern"], compiled["grade_slugs"], frozenset(compiled["inch_grades"]))
         self.hardness = tuple((a, b) for a, b in compiled["hardness"])
         self._known: dict[str, int] | None = None
@@ -188,13 +199,23 @@ class Vocabulary:
         return corrected[i]
 
     def _match(
-        self, tokens: Sequence[Token], i: int, starts: list[tuple[int, str]], corrected: dict[int, list[tuple[int, str]]],
-        answering: str | None, out: list[Found],
+        self,
+        tokens: Sequence[Token],
+        i: int,
+        starts: list[tuple[int, str]],
+        corrected: dict[int, list[tuple[int, str]]],
+        answering: str | None,
+        out: list[Found],
     ) -> int:
         """Tries the spans that begin at token i, longest first; appends what it found and returns the tokens used."""
         longest = max((self.known.get(w, 0) for _, w in starts), default=0)
         joined = None
-        if i + 1 < len(tokens) and tokens[i].end + 1 == tokens[i + 1].start and tokens[i].key.isalpha() and tokens[i + 1].key.isalpha():
+        if (
+            i + 1 < len(tokens)
+            and tokens[i].end + 1 == tokens[i + 1].start
+            and tokens[i].key.isalpha()
+            and tokens[i + 1].key.isalpha()
+        ):
             joined = tokens[i].key + tokens[i + 1].key  # "gal vanised"
         for n in range(min(longest, len(tokens) - i), 0, -1):
             span = tokens[i : i + n]
@@ -210,13 +231,21 @@ class Vocabulary:
                     break
             if self._take(variants, span, answering, out):
                 return n
-        if joined and joined in self.phrases and (tokens[i].key not in self.known or tokens[i + 1].key not in self.known):
+        if (
+            joined
+            and joined in self.phrases
+            and (tokens[i].key not in self.known or tokens[i + 1].key not in self.known)
+        ):
             if self._take([(0, (joined,))], tokens[i : i + 2], answering, out):
                 return 2
         return 0
 
     def _take(
-        self, variants: list[tuple[int, tuple[str, ...]]], span: Sequence[Token], answering: str | None, out: list[Found]
+        self,
+        variants: list[tuple[int, tuple[str, ...]]],
+        span: Sequence[Token],
+        answering: str | None,
+        out: list[Found],
     ) -> bool:
         hits: dict[str, int] = {}
         for d, words in variants:
@@ -235,12 +264,29 @@ class Vocabulary:
                 letters = sum(len(t.key) for t in span)
                 certainty = m.certainty if not best else m.certainty * (0.9 if best == 1 and letters >= 6 else 0.75)
                 found.append(
-                    Found(span[0].start, span[-1].end, m.slot, m.value, certainty, m.circumstance, m.intent, m.also,
-                          m.gives_way, m.from_object, m.answering, m.id, bool(best))
+                    Found(
+                        span[0].start,
+                        span[-1].end,
+                        m.slot,
+                        m.value,
+                        certainty,
+                        m.circumstance,
+                        m.intent,
+                        m.also,
+                        m.gives_way,
+                        m.from_object,
+                        m.answering,
+                        m.id,
+                        bool(best),
+                    )
                 )
         if not found:
             return False
-        if best and len({(f.slot, str(f.value), f.slug, f.intent) for f in found}) > 1 and sum(d == best for d in hits.values()) > 1:
+        if (
+            best
+            and len({(f.slot, str(f.value), f.slug, f.intent) for f in found}) > 1
+            and sum(d == best for d in hits.values()) > 1
+        ):
             # two different words are equally near: nothing is taken, the reader asks
             found = [f._replace(certainty=min(f.certainty, 0.5)) for f in found]
         if any(f.answering for f in found):
