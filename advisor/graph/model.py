@@ -324,6 +324,7 @@ KINDS: tuple[Kind, ...] = (
         case_hv=Num(0),
         case_hrc=Num(0),
         compressive=Bool(),
+        also=ListOf(Str()),
         hardness_scale=Str(("HRC", "HV", "HB", "HRB")),
         note=Str(),
         **CITE,

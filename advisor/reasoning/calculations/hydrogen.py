@@ -72,8 +72,10 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     lines.append(say(f"verdict-{key}", finish=finish["name"], controls=controls or verdict.controls))
     if between_lines(part.steel.hardness):
         lines.append(say("between-lines"))
-    if charges and part.steel.stainless == "no" and not part.steel.case_hardened:
-        lines += _passed(base, say, part)
+    if part.steel.stainless == "no" and not part.steel.case_hardened:
+        lines += _passed(base, say, part, str(finish["family"]), charges)
+    if charges and verdict.word != "forbidden" and state(part.steel) in ("watch", "hard"):
+        lines.append(say("stress-relief"))
     lines += bake_lines
     lines.append(say("tests", tests="; ".join(t for _, t in tests)) if tests else say("tests-none"))
     wet_zinc = _wet_zinc(base, part, finish_id, site, given)
@@ -91,6 +93,7 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     cautions = [c for c, shown in _cautions(part, verdict, risky, wet_zinc) if shown and c in base.kind("caution")]
     cites = ["hydrogen-verdict", "hydrogen-lines", "hardness-conversion"]
     cites += ["hydrogen-structural"] if verdict.by_product_standard else []
+    cites += ["hydrogen-stress-relief"] if say("stress-relief") in lines else []
     cites += ["hydrogen-bake"] if bake["hours"] is not None else []
     cites += ["hydrogen-tests"] if tests else []
     cites += [part.grade] if part.grade else []
@@ -256,17 +259,17 @@ def _hardness_line(say: _Sayings, part: Part) -> str:
     return say("steel", name=part.name, hrc=_range(say, "hrc", part.hrc), hv=_range(say, "hv", part.hv))
 
 
-def _passed(base: Base, say: _Sayings, part: Part) -> list[str]:
-    """The lines of the current documents that the stated hardness passes, each in its own scale."""
+def _passed(base: Base, say: _Sayings, part: Part, family: str, plated: bool) -> list[str]:
+    """The lines of the documents on this coat that the stated hardness passes, each in its own scale."""
     stated = {"HRC": part.steel.hardness.hrc, "HV": part.steel.hardness.hv, "MPa": part.steel.hardness.tensile_mpa}
     out: list[str] = []
     for row in base.table("hydrogen-lines").records():
-        value = stated.get(str(row["scale"]))
-        if row["shown"] != "yes" or value is None:
-            continue
         low, high, test = row["low"], row["high"], str(row["test"])
+        value = part.hrc[0] if test == "minimum-at-or-above" else stated.get(str(row["scale"]))
+        if value is None or not (row["shown"] == family or (plated and row["shown"] == "plated")):
+            continue
         inside = (
-            (test == "at-or-above" and value >= _n(low))
+            (test in ("at-or-above", "minimum-at-or-above") and value >= _n(low))
             or (test == "above" and value > _n(low))
             or (test == "from-to" and _n(low) <= value <= _n(high))
         )

@@ -140,13 +140,10 @@ def _span(base: Base, finish_id: str, quantity: str) -> tuple[Three | None, tupl
     if not figures:
         return None, ()
     low, high = _number(figures[0].low), _number(figures[0].high)
-    typical, cites = (low + high) / 2, [figures[0].cite]
     for f in figures[1:]:
         if "typical" in f.when.lower() and low <= _number(f.low) <= high:
-            typical = _number(f.low)
-            cites.append(f.cite)
-            break
-    return (low, typical, high), tuple(cites)
+            return (low, _number(f.low), high), (figures[0].cite, f.cite)
+    return (low, (low + high) / 2, high), (figures[0].cite,)
 
 
 def _by_family(base: Base, finish_id: str, columns: tuple[str, str, str]) -> tuple[Three | None, tuple[str, ...]]:

@@ -37,12 +37,19 @@ def find_strength(base: Base, text: str) -> str:
     for candidate in (key, *(p + key for p in _PREFIXES), key.replace("-", "", 1), re.sub(r"^gr-", "gr", key)):
         if candidate in known:
             return candidate
+    for strength_id, node in known.items():
+        if any(_plain(name) == _plain(text) for name in node.get("also", ())):
+            return strength_id
     # imported late: only a mistyped class needs it
     from rapidfuzz import process
 
     names = [str(n["grade"]) for n in known.values()]
     near = ", ".join(hit[0] for hit in process.extract(text, names, limit=4))
     raise UsageError(f"'{text}' is not a strength class of the base; nearest: {near}")
+
+
+def _plain(name: str) -> str:
+    return re.sub(r"[\s_-]+", "", name.lower())
 
 
 def grade_at(base: Base, text: str, diameter_mm: float | None = None) -> Grade:
