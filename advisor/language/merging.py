@@ -113,7 +113,7 @@ def _materials(steered: Sequence[Steered], answering: str | None) -> list[Steere
         elif answering in ("finish_asked", "exclude"):
             touching = False
         if f.slot == "mating":
-            if not both or touching:
+            if touching or (not both and not f.gives_way):
                 out.append(s)
         elif not both and s.of_object and answering != "finish_asked":
             out.append(s._replace(fitted=True))

@@ -12,6 +12,7 @@ from advisor.language.normal import Line, Token, normalise
 SURE = 0.85
 """From this certainty a safety slot is taken from a slip of the pen; below it is asked back."""
 _STOPS = frozenset(",;.!?()\n")
+_NOTICED, _CONSUMED = 1, 2
 
 
 class Meaning(NamedTuple):
@@ -155,10 +156,10 @@ class Vocabulary:
     def slips(self, word: str) -> list[tuple[int, str]]:
         """Known words that differ from an unknown one by few letters: (edits, word), nearest first; never over digits.
 
-        Below five letters none, up to eight one, from nine two; neighbouring letters swapped count as one edit.
+        Below five letters only two letters swapped, up to eight one edit, from nine two; a swap of neighbours is one edit.
         """
         size = len(word)
-        if size < 5 or not word.isalpha() or size > 24:
+        if size < 4 or not word.isalpha() or size > 24:
             return []
         from rapidfuzz.distance import OSA  # only paid for when a word is unknown
 
@@ -171,6 +172,8 @@ class Vocabulary:
         for length in range(max(4, size - allowed), size + allowed + 1):
             for w in self._buckets.get(length, ()):
                 d = OSA.distance(word, w, score_cutoff=allowed)
+                if size == 4 and (length != 4 or sorted(word) != sorted(w)):
+                    continue
                 if d <= allowed and not (d == 2 and min(size, length) < 8):
                     out.append((d, w))
         out.sort()
@@ -217,6 +220,7 @@ class Vocabulary:
             and tokens[i + 1].key.isalpha()
         ):
             joined = tokens[i].key + tokens[i + 1].key  # "gal vanised"
+        noticed = False
         for n in range(min(longest, len(tokens) - i), 0, -1):
             span = tokens[i : i + n]
             if any(t.key in _STOPS and t.key != "," for t in span) or span[-1].key in _STOPS:
@@ -229,15 +233,17 @@ class Vocabulary:
                 variants = [(d + e, (*ws, w)) for d, ws in variants for e, w in options]
                 if not variants or len(variants) > 40:
                     break
-            if self._take(variants, span, answering, out):
+            taken = self._take(variants, span, answering, out, noticed)
+            if taken == _CONSUMED:
                 return n
+            noticed = noticed or taken == _NOTICED
         if (
             joined
             and joined in self.phrases
             and (tokens[i].key not in self.known or tokens[i + 1].key not in self.known)
+            and self._take([(0, (joined,))], tokens[i : i + 2], answering, out, noticed)
         ):
-            if self._take([(0, (joined,))], tokens[i : i + 2], answering, out):
-                return 2
+            return 2
         return 0
 
     def _take(
@@ -246,14 +252,16 @@ class Vocabulary:
         span: Sequence[Token],
         answering: str | None,
         out: list[Found],
-    ) -> bool:
+        noticed: bool,
+    ) -> int:
+        """Appends the readings of one span. A phrase that is only a circumstance leaves its words to be read as well."""
         hits: dict[str, int] = {}
         for d, words in variants:
             phrase = " ".join(words)
             if phrase in self.phrases and d < hits.get(phrase, 9):
                 hits[phrase] = d
         if not hits:
-            return False
+            return 0
         best = min(hits.values())
         found: list[Found] = []
         for phrase in sorted(p for p, d in hits.items() if d == best):
@@ -265,31 +273,23 @@ class Vocabulary:
                 certainty = m.certainty if not best else m.certainty * (0.9 if best == 1 and letters >= 6 else 0.75)
                 found.append(
                     Found(
-                        span[0].start,
-                        span[-1].end,
-                        m.slot,
-                        m.value,
-                        certainty,
-                        m.circumstance,
-                        m.intent,
-                        m.also,
-                        m.gives_way,
-                        m.from_object,
-                        m.answering,
-                        m.id,
-                        bool(best),
+                        span[0].start, span[-1].end, m.slot, m.value, certainty, m.circumstance, m.intent, m.also,
+                        m.gives_way, m.from_object, m.answering, m.id, bool(best),
                     )
-                )
+                )  # fmt: skip
         if not found:
-            return False
-        if (
-            best
-            and len({(f.slot, str(f.value), f.slug, f.intent) for f in found}) > 1
-            and sum(d == best for d in hits.values()) > 1
-        ):
+            return 0
+        if best and len({(f.slot, str(f.value), f.slug, f.intent) for f in found}) > 1 and sum(d == best for d in hits.values()) > 1:
             # two different words are equally near: nothing is taken, the reader asks
             found = [f._replace(certainty=min(f.certainty, 0.5)) for f in found]
-        if any(f.answering for f in found):
-            found = [f for f in found if f.answering]
-        out.extend(found)
-        return True
+        general = {f.slot for f in found if not f.answering and f.slot}
+        if any(f.answering for f in found) and answering not in general:
+            found = [f for f in found if f.answering or f.slug]
+        elif general:
+            found = [f for f in found if not f.answering]
+        if all(f.slug and not f.slot and not f.intent for f in found):
+            if not noticed:
+                out.extend(found)
+            return _NOTICED
+        out.extend(f for f in found if not (noticed and f.slug and not f.slot))
+        return _CONSUMED
