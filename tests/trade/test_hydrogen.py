@@ -146,7 +146,7 @@ def test_zinc_plated_10_9_is_allowed_with_a_verified_line_and_an_optional_bake(b
     assert bake["required"] == "optional"
     tests = result.results["tests"]
     assert isinstance(tests, list)
-    assert {"f1940", "iso-15330"} <= set(tests)
+    assert {"ASTM F1940", "ISO 15330"} <= set(tests)
 
 
 def test_12_9_plated_all_the_same_is_told_16_hours_and_never_called_safe(base: Base) -> None:
@@ -268,7 +268,7 @@ def test_plated_spring_washers_are_held_flat_for_48_hours(base: Base) -> None:
     assert result.results["verdict"] == "avoid"
     tests = result.results["tests"]
     assert isinstance(tests, list)
-    assert "flat-48h" in tests
+    assert "48 h held flat" in tests
 
 
 @pytest.mark.parametrize("finish", ["zinc-electroplate", "stainless-a2", "zinc-flake"])

@@ -208,10 +208,12 @@ def _tests(base: Base, part: Part, process: str, verdict: Verdict) -> list[tuple
         wanted += ["f606-wedge"] if where in ("hard", "extreme", "watch") else []
     if where in ("hard", "extreme", "case", "spring") and process != "none":
         wanted += ["hardness", "recheck"]
+    if where in ("hard", "extreme") and process in _CHARGING:
+        wanted += ["f519"]
     if verdict.word == "forbidden":
         return []
-    says = {str(r["test"]): str(r["says"]) for r in base.table("hydrogen-tests").records()}
-    return [(t, says[t]) for t in dict.fromkeys(wanted)]
+    known = {str(r["test"]): (str(r["called"]), str(r["says"])) for r in base.table("hydrogen-tests").records()}
+    return [known[t] for t in dict.fromkeys(wanted)]
 
 
 def _alternatives(base: Base, part: Part, family: str, site: Mapping[str, Any], given: Mapping[str, str]) -> list[str]:

@@ -252,7 +252,7 @@ class _Answer:
             }
             if over != "within":
                 self.lines.append(say("verdict-set-low"))
-        self.credit(top_kn)
+        self.credit(top_kn, loads[0].preload_kn)
 
     def check(self, torque_nm: float) -> None:
         """What a torque that is already fixed does over the friction range."""
@@ -270,10 +270,10 @@ class _Answer:
             self.lines.append(self.say(f"proof-share{one}", low=low, high=high))
         self.lines.append(self.say(f"verdict{one}-{verdict}"))
 
-    def credit(self, top_kn: float) -> None:
-        """The preload to count on with the scatter of the tightening method."""
+    def credit(self, top_kn: float, rough_kn: float) -> None:
+        """The preload to count on: the scatter of the method, and no more than the highest friction leaves."""
         method = scatter_of(self.base, self.given.get("method", "torque-wrench"))
-        low, high = top_kn / method.alpha_high, top_kn / method.alpha_low
+        low, high = min(rough_kn, top_kn / method.alpha_high), top_kn / method.alpha_low
         self.results["method"] = method.id
         self.results["preload_credited_kn"] = [_r(low), _r(high)]
         self.cites.append("tightening-scatter")
