@@ -17,7 +17,7 @@ from advisor.reasoning.cards import Card
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said
 from advisor.reasoning.explain import Difference, Remedy, Side, WhyNot, acceptable_if, compare, difference, why_not
-from advisor.reasoning.questions import Question, open_questions, with_answer
+from advisor.reasoning.questions import open_questions, with_answer, worth_asking
 
 MOST_QUESTIONS = 5
 """After so many questions the advice comes, with what is still open."""
@@ -468,7 +468,7 @@ class Guide:
             return self._advice(state, 2, judged)
         if state.questions < MOST_QUESTIONS and not state.advised:
             for q in open_questions(self.engine, judged, 99):
-                if q.decision not in state.asked_before and _worth_asking(q):
+                if q.decision not in state.asked_before and worth_asking(q):
                     asked = state._replace(
                         asked=q.decision, asked_before=state.asked_before | {q.decision}, questions=state.questions + 1
                     )
@@ -496,7 +496,3 @@ def _something(enquiry: Enquiry) -> bool:
 def _doubt(u: Unclear) -> Doubt:
     return Doubt(u.slot, u.words, tuple(u.candidates))
 
-
-def _worth_asking(q: Question) -> bool:
-    """Ask aloud what can change the first place or stop the advice; mere notes are listed as open."""
-    return q.changes_first or q.safety

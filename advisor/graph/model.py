@@ -442,7 +442,7 @@ KINDS: tuple[Kind, ...] = (
         safety=Bool(),
         relevant=CONDITION,
         changes=Str(),
-        assume=Struct({"value": Anything(), "because": Str()}, required=("because",)),
+        assume=Struct({"value": Anything(), "because": Str(), "likely": Num(0, 1)}, required=("because",)),
         options=ListOf(
             Struct(
                 {"id": Str(slug=True), "text": Str(), "value": Anything(), "leads_to": Ref(("decision",))},

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
@@ -15,7 +14,11 @@ Signature = tuple[object, ...]
 
 
 class Question(NamedTuple):
-    """A decision that is open, with what its answers could change: option id -> the first family then ("" = none)."""
+    """A decision that is open, with what its answers could change: option id -> the first family then ("" = none).
+
+    `swing` is the likelihood that the answer changes the first place or the referral, `value` that it changes any part
+    of the advice.
+    """
 
     decision: str
     slot: str
@@ -23,7 +26,12 @@ class Question(NamedTuple):
     order: float
     outcomes: Mapping[str, str]
     changes_first: bool
+    swing: float
     value: float
+
+
+LEAST_SWING = 0.1
+"""A question is asked aloud when its answer changes the first place with at least this likelihood; the rest is listed."""
 
 
 def signature(engine: Engine, judged: Judged) -> Signature:
@@ -79,37 +87,45 @@ def open_questions(engine: Engine, judged: Judged, limit: int = 8) -> tuple[Ques
     """The questions whose answers can still change the advice, in the order in which to ask them.
 
     Each option of each open decision is tried; a decision of which every option (and "don't know") gives the same first
-    place, referral and cautions is not asked. Safety decisions come first, then those that change the first place, then
-    by how evenly the answers split (expected number of other answers ruled out), then the curated order.
+    place, referral and cautions is not asked. Safety decisions come first in their curated order, then those that are
+    likeliest to change the first place, then the curated order.
     """
     now = signature(engine, judged)
     found: list[Question] = []
     for decision_id, d in relevant(engine, judged):
+        options = [o for o in d["options"] if o["value"] != UNKNOWN]
+        likely = float(d.get("assume", {}).get("likely", 1 / (len(options) + 1)))
+        each = (1 - likely) / max(1, len(options))
         outcomes: dict[str, str] = {}
-        signatures: list[Signature] = [now]
-        for option in d["options"]:
-            if option["value"] == UNKNOWN:
-                continue
+        swing = value = 0.0
+        refers = False
+        for option in options:
             other = engine.vary(judged, with_answer(judged, d["slot"], option["value"]))
-            signatures.append(signature(engine, other))
-            outcomes[option["id"]] = other.ranked[0].family if other.ranked else ""
-        counts = Counter(signatures)
-        if len(counts) < 2:
-            continue
-        firsts = {s[0] for s in signatures}
-        total = len(signatures)
-        value = 1.0 - sum((n / total) ** 2 for n in counts.values())
-        refers = len({s[1] for s in signatures}) > 1
-        found.append(
-            Question(
-                decision_id,
-                d["slot"],
-                bool(d.get("safety", False)) and (refers or len(firsts) > 1),
-                float(d["order"]),
-                outcomes,
-                len(firsts) > 1,
-                value,
+            then = now if other.screened is judged.screened else signature(engine, other)
+            outcomes[option["id"]] = str(then[0])
+            if then != now:
+                value += each
+                if then[0] != now[0] or then[1] != now[1]:
+                    swing += each
+                    refers = refers or then[1] != now[1]
+        if value:
+            safety = bool(d.get("safety", False)) and swing > 0
+            found.append(
+                Question(
+                    decision_id,
+                    d["slot"],
+                    safety,
+                    float(d["order"]),
+                    outcomes,
+                    swing > 0,
+                    round(swing, 4),
+                    round(value, 4),
+                )
             )
-        )
-    found.sort(key=lambda q: (not q.safety, not q.changes_first, q.order if q.safety else -round(q.value, 2), q.order))
+    found.sort(key=lambda q: (not q.safety, q.order if q.safety else -round(q.swing, 1), q.order))
     return tuple(found[:limit])
+
+
+def worth_asking(q: Question) -> bool:
+    """Whether to ask aloud: safety always, else when the first place is likely enough to change."""
+    return q.safety or q.swing >= LEAST_SWING

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 
 from advisor.dialogue.merging import worded
-from advisor.graph.compiled import Base
+from advisor.graph.compiled import Base, Citation
 from advisor.reasoning.advice import Advice, Reason, Recommended
 from advisor.reasoning.calculations import Calculation
 from advisor.reasoning.cards import Card
@@ -13,45 +13,80 @@ from advisor.reasoning.engine import Engine
 from advisor.views.layout import bullets, wrap
 
 ALTERNATIVES = 3
-EXCLUDED_SHOWN = 8
+CONDITIONAL_SHOWN = 4
 
 
 class Sources:
     """Numbers for the citations of one text, in the order in which they are first used."""
 
-    def __init__(self, base: Base) -> None:
+    def __init__(self, base: Base, full: bool = True) -> None:
         self._base = base
+        self._full = full
         self._number: dict[tuple[str, ...], int] = {}
         self._lines: list[str] = []
 
-    def mark(self, ids: Iterable[str]) -> str:
+    def mark(self, ids: Iterable[str], most: int = 4) -> str:
         """The numbers for some cited nodes, such as " [1][3]"."""
         out: list[int] = []
         for i in ids:
             c = self._base.citation(i)
-            key = (c.source, c.where, c.basis)
-            if key not in self._number:
-                self._number[key] = len(self._number) + 1
-                self._lines.append(self._line(c.title, c.edition, c.where, c.basis, c.seen))
-            if self._number[key] not in out:
-                out.append(self._number[key])
-        return "".join(f" [{n}]" for n in out[:4])
+            line = self._line(c) if self._full else self._short(c)
+            if (line,) not in self._number:
+                if len(out) >= most:
+                    continue
+                self._number[(line,)] = len(self._number) + 1
+                self._lines.append(line)
+            if self._number[(line,)] not in out:
+                out.append(self._number[(line,)])
+        return (" " + "".join(f"[{n}]" for n in out[:most])) if out else ""
 
-    def _line(self, title: str, edition: str, where: str, basis: str, seen: str) -> str:
-        how = {"memory": "say-unconfirmed", "practice": "say-practice"}.get(basis)
-        place = ", ".join(x for x in (title, edition if edition not in title else "", where) if x)
+    def _line(self, c: Citation) -> str:
+        how = {"memory": "say-unconfirmed", "practice": "say-practice"}.get(c.basis)
+        place = ", ".join(x for x in (c.title, c.edition if c.edition not in c.title else "", c.where) if x)
         if how:
-            return (
-                place if basis == "practice" and "practice" in title.lower() else f"{place} - {self._base.phrase(how)}"
-            )
-        return place + (f" ({self._base.phrase('say-quoted')})" if seen == "quoted" else "")
+            return place if c.basis == "practice" and not c.where else f"{place} - {self._base.phrase(how)}"
+        return place + (f" ({self._base.phrase('say-quoted')})" if c.seen == "quoted" else "")
+
+    def _short(self, c: Citation) -> str:
+        name = short_name(c.source, self._base.kind("source").get(c.source, {}))
+        if c.basis == "practice":
+            return self._base.phrase("say-practice-short")
+        if c.basis == "memory":
+            return self._base.phrase("say-unconfirmed-short", name=name)
+        return name
 
     def listed(self, width: int) -> list[str]:
-        """The numbered list of sources."""
+        """The list of sources: one a line in full, or run on in one paragraph when short."""
+        if not self._lines:
+            return []
+        if not self._full:
+            run = " ".join(f"[{n}] {line};" for n, line in enumerate(self._lines, 1)).rstrip(";")
+            return wrap(run, width, "  ", "  ")
         out: list[str] = []
         for n, line in enumerate(self._lines, 1):
             out.extend(wrap(line, width, "      ", f"  [{n}] "))
         return out
+
+
+def short_name(source_id: str, source: Mapping[str, object]) -> str:
+    """A document by its number where it has one, else by its title.
+
+    >>> short_name("iso-9223-2012", {"body": "ISO", "edition": "ISO 9223:2012 (2nd edition)"})
+    'ISO 9223:2012'
+    >>> short_name("astm-f1941-2015", {"body": "ASTM", "edition": "2015"})
+    'ASTM F1941 (2015)'
+    """
+    body, edition = str(source.get("body", "")), str(source.get("edition", ""))
+    prefix = body.lower().replace("/", "-") + "-"
+    if not body or not source_id.startswith(prefix):
+        return str(source.get("title", source_id))
+    if edition.upper().startswith(body.upper()):
+        return edition.split(" (")[0]
+    number = source_id[len(prefix) :].upper()
+    head, _, tail = number.rpartition("-")
+    if head and len(tail) == 4 and tail.isdigit() and tail[:2] in ("19", "20"):
+        return f"{body} {head} ({tail})"
+    return f"{body} {number}"
 
 
 def understood_line(base: Base, said: Mapping[str, object]) -> str:
@@ -89,113 +124,155 @@ def what_words(engine: Engine, advice: Advice) -> str:
 def advice_text(engine: Engine, advice: Advice, width: int, layer: int = 2) -> list[str]:
     """The advice in up to three layers: 1 the line to say, 2 reasons, figures and cautions, 3 everything with sources."""
     base = engine.base
-    sources = Sources(base)
-    out: list[str] = []
-    if advice.refer:
-        lead = advice.referral[0].text if advice.referral else ""
-        out += wrap(
-            base.phrase("say-referral-lead", because=lead)
-            + sources.mark(advice.referral[0].cites if advice.referral else ()),
-            width,
-        )
-        for r in advice.referral[1:]:
-            out += wrap(r.text + sources.mark(r.cites), width, "  ", "  ")
-        if advice.referral_to:
-            out += wrap(base.phrase("say-referral-to", to="; ".join(advice.referral_to)), width)
-        if advice.recommended:
-            out += wrap(base.phrase("say-referral-confirm"), width)
-        out.append("")
-    out += wrap(phone_line(engine, advice), width)
-    if advice.assumed:
-        slots = base.kind("slot")
-        for a in advice.assumed:
-            if layer >= 3 or (slots.get(a.slot, {}).get("safety") and a.value and a.slot not in ("part", "duty")):
-                out += wrap(base.phrase("say-assumed", what=worded(base, a.slot, a.value), why=a.because), width)
+    sources = Sources(base, full=layer >= 3)
+    blocks = [_referral(base, advice, width, sources), _lead(engine, advice, width, layer)]
     if layer >= 2:
-        out += _detail(engine, advice, width, layer, sources)
-    if advice.cautions:
-        out += ["", base.phrase("say-cautions-intro")]
-        for c in advice.cautions:
-            if layer == 1 and c.severity == "note":
-                continue
-            line = base.phrase("say-caution-line", severity=base.phrase(f"say-severity-{c.severity}"), text=c.text)
-            out += bullets([line + (sources.mark(c.cites) if layer >= 3 else "")], width)
-    if advice.open_questions and layer >= 2:
+        blocks += _detail(engine, advice, width, layer, sources)
+    blocks.append(_warnings(base, advice, width, layer, sources))
+    if layer >= 2 and advice.open_questions:
         decisions = base.kind("decision")
         asked = " ".join(str(decisions[q.decision]["text"]) for q in advice.open_questions[:3])
-        out += ["", *wrap(base.phrase("say-open-questions", questions=asked), width)]
-    if layer >= 3:
-        out += ["", base.phrase("say-citations-intro"), *sources.listed(width)]
-    if advice.refer:
-        out += ["", *wrap(base.phrase("say-closing-referral"), width)]
-    out += ["", *wrap(base.phrase("say-closing"), width)]
+        blocks.append(wrap(base.phrase("say-open-questions", questions=asked), width))
+    listed = sources.listed(width) if layer >= 2 else []
+    if listed:
+        blocks.append([base.phrase("say-citations-intro"), *listed])
+    if layer < 3:
+        blocks.append(wrap(base.phrase(f"say-more-{layer}"), width))
+    closing = wrap(base.phrase("say-closing-referral"), width) if advice.refer else []
+    blocks.append([*closing, *wrap(base.phrase("say-closing"), width)])
+    return _apart(blocks)
+
+
+def _apart(blocks: Iterable[list[str]]) -> list[str]:
+    """Blocks with one blank line between them."""
+    out: list[str] = []
+    for block in blocks:
+        if block:
+            out += ["", *block] if out else block
     return out
 
 
-def _detail(engine: Engine, advice: Advice, width: int, layer: int, sources: Sources) -> list[str]:
-    base = engine.base
+def _referral(base: Base, advice: Advice, width: int, sources: Sources) -> list[str]:
+    if not advice.refer:
+        return []
     out: list[str] = []
-    for r in advice.recommended[:1]:
-        out += ["", *_finish(engine, advice, r, width, sources)]
+    first, *others = advice.referral or (Reason("", ()),)
+    out += wrap(base.phrase("say-referral-lead", because=first.text) + sources.mark(first.cites), width)
+    for r in others:
+        out += wrap(r.text + sources.mark(r.cites), width, "  ", "  ")
+    if advice.referral_to:
+        out += wrap(base.phrase("say-referral-to", to="; ".join(advice.referral_to)), width)
+    if advice.recommended:
+        out += wrap(base.phrase("say-referral-confirm"), width)
+    return out
+
+
+def _lead(engine: Engine, advice: Advice, width: int, layer: int) -> list[str]:
+    base = engine.base
+    out = wrap(phone_line(engine, advice), width)
+    slots = base.kind("slot")
+    for a in advice.assumed:
+        spoken = slots.get(a.slot, {}).get("safety") and a.value and a.slot not in ("part", "duty")
+        if layer >= 3 or spoken:
+            out += wrap(base.phrase("say-assumed", what=worded(base, a.slot, a.value), why=a.because), width)
+    return out
+
+
+def _warnings(base: Base, advice: Advice, width: int, layer: int, sources: Sources) -> list[str]:
+    shown = [c for c in advice.cautions if layer > 1 or c.severity != "note"]
+    if not shown:
+        return []
+    out = [base.phrase("say-cautions-intro")]
+    for c in shown:
+        line = base.phrase("say-caution-line", severity=base.phrase(f"say-severity-{c.severity}"), text=c.text)
+        out += bullets([line + (sources.mark(c.cites) if layer >= 3 else "")], width)
+    return out
+
+
+def _detail(engine: Engine, advice: Advice, width: int, layer: int, sources: Sources) -> list[list[str]]:
+    base = engine.base
+    blocks: list[list[str]] = [_finish(engine, r, width, sources) for r in advice.recommended[:1]]
     others = advice.recommended[1 : 1 + (ALTERNATIVES if layer == 2 else len(advice.recommended))]
     if others:
-        out += ["", base.phrase("say-alternatives-intro")]
+        block = [base.phrase("say-alternatives-intro")]
         for r in others:
-            reason = f" - {r.reasons[0].text}" if r.reasons else ""
-            out += wrap(f"{base.finish(r.ranked.finish)['name']}{reason}", width, "     ", f"  {r.rank}. ")
-            if layer >= 3:
-                out += _finish(engine, advice, r, width, sources, headed=False)
-    for name, finish in (("say-also-cheapest", advice.cheapest), ("say-also-longest", advice.longest)):
-        if finish:
-            out += wrap(base.phrase(name, finish=base.finish(finish)["name"]), width)
-    if advice.conditional:
-        out += ["", base.phrase("say-conditional-intro")]
-        shown = advice.conditional if layer >= 3 else advice.conditional[:4]
-        for h in shown:
-            text = base.phrase(
-                "say-conditional-line", finish=base.kind("family")[h.family]["name"], condition=h.reasons[0].text
+            block += wrap(
+                f"{base.finish(r.ranked.finish)['name']}{_in_brief(base, r)}", width, "     ", f"  {r.rank}. "
             )
-            out += bullets([text + (sources.mark(h.reasons[0].cites) if layer >= 3 else "")], width)
+            if layer >= 3:
+                block += _finish(engine, r, width, sources, headed=False)
+        for name, finish in (("say-also-cheapest", advice.cheapest), ("say-also-longest", advice.longest)):
+            if finish:
+                block += wrap(base.phrase(name, finish=base.finish(finish)["name"]), width, "  ", "  ")
+        blocks.append(block)
     named = set(advice.case.known.get("named") or ())
+    held = [h for h in advice.conditional if layer >= 3 or h.family in named or _usual_goods(base, h.family)]
+    if held:
+        block = [base.phrase("say-conditional-intro")]
+        for h in held[: None if layer >= 3 else CONDITIONAL_SHOWN]:
+            name = base.kind("family")[h.family]["name"]
+            text = base.phrase("say-conditional-line", finish=name, condition=h.reasons[0].text)
+            block += bullets([text + sources.mark(h.reasons[0].cites, 2)], width)
+        blocks.append(block)
     excluded = [h for h in advice.excluded if layer >= 3 or h.family in named]
     if excluded:
-        out += ["", base.phrase("say-excluded-intro")]
+        block = [base.phrase("say-excluded-intro")]
         for h in excluded:
             reasons: tuple[Reason, ...] = h.reasons if layer >= 3 else h.reasons[:2]
-            text = " ".join(r.text for r in reasons)
             cites = [c for r in reasons for c in r.cites]
-            line = base.phrase("say-excluded-line", finish=base.kind("family")[h.family]["name"], reason=text)
-            out += bullets([line + sources.mark(cites)], width)
-    requires = (*advice.requires, *(x for r in advice.recommended[:1] for x in r.requires))
+            name = base.kind("family")[h.family]["name"]
+            line = base.phrase("say-excluded-line", finish=name, reason=" ".join(r.text for r in reasons))
+            block += bullets([line + sources.mark(cites)], width)
+        blocks.append(block)
+    requires = dict.fromkeys(
+        r.text for r in (*advice.requires, *(x for r in advice.recommended[:1] for x in r.requires))
+    )
     if requires:
-        out += ["", base.phrase("say-order-text-intro"), *bullets(dict.fromkeys(r.text for r in requires), width)]
-    for n in dict.fromkeys(x.text for x in (*advice.notes, *(x for r in advice.recommended[:1] for x in r.notes))):
-        out += wrap(n, width)
-    if layer == 2:
-        listed = sources.listed(width)
-        if listed:
-            out += ["", base.phrase("say-citations-intro"), *listed]
-    return out
+        blocks.append([base.phrase("say-order-text-intro"), *bullets(requires, width)])
+    notes = dict.fromkeys(x.text for x in (*advice.notes, *(x for r in advice.recommended[:1] for x in r.notes)))
+    if notes:
+        blocks.append([base.phrase("say-notes-intro"), *bullets(notes, width)])
+    return blocks
 
 
-def _finish(
-    engine: Engine, advice: Advice, r: Recommended, width: int, sources: Sources, headed: bool = True
-) -> list[str]:
+def _usual_goods(base: Base, family: str) -> bool:
+    """Whether a family is something the counter sells every day."""
+    return base.kind("family")[family].get("stock") == "shelf"
+
+
+def _in_brief(base: Base, r: Recommended) -> str:
+    """Life and price of an alternative in half a line."""
+    parts = []
+    if "life_years" in r.figures:
+        parts.append(
+            base.phrase("say-brief-life", value=_span(r.figures["life_years"].low, r.figures["life_years"].high))
+        )
+    if "relative_cost" in r.figures:
+        parts.append(
+            base.phrase("say-brief-cost", value=_span(r.figures["relative_cost"].low, r.figures["relative_cost"].high))
+        )
+    if r.ranked.level == 0:
+        parts.append(base.phrase("say-brief-weak"))
+    return f": {', '.join(parts)}" if parts else ""
+
+
+def _span(low: float, high: float) -> str:
+    return f"{low:g}" if low == high else f"{low:g} to {high:g}"
+
+
+def _finish(engine: Engine, r: Recommended, width: int, sources: Sources, headed: bool = True) -> list[str]:
     base = engine.base
     out: list[str] = []
     data = base.finish(r.ranked.finish)
     if headed:
         out += wrap(f"{r.rank}. {data['name']}", width)
-    if r.reasons:
-        out += bullets((x.text + sources.mark(x.cites) for x in r.reasons[:4]), width)
-    shown = [
-        figure_line(base, q, r.figures[q].low, r.figures[q].high) + sources.mark(r.figures[q].cites) for q in r.figures
-    ]
-    if shown:
-        out += [f"  {base.phrase('say-figures-intro')}", *bullets(shown, width, lead="    ")]
+    out += bullets((x.text + sources.mark(x.cites) for x in r.reasons[:4]), width)
+    out += bullets(
+        (figure_line(base, q, f.low, f.high) + sources.mark(f.cites, 2) for q, f in r.figures.items()), width
+    )
     writes = [d["write"] for d in data.get("designations", ()) if d.get("status", "current") == "current"]
     if writes:
-        out += wrap(base.phrase("say-designation", text="; ".join(writes)), width, "    ", "  ")
+        out += bullets([base.phrase("say-designation", text="; ".join(writes))], width)
     return out
 
 
@@ -234,7 +311,7 @@ def cards_text(base: Base, cards: Iterable[Card], width: int) -> list[str]:
 def calculation_text(base: Base, c: Calculation, width: int) -> list[str]:
     """A calculation: its lines, the method, cautions and sources."""
     sources = Sources(base)
-    marks = sources.mark(c.cites)
+    marks = sources.mark(c.cites, 12)
     out = [x for line in c.lines for x in wrap(line, width, "  ")]
     out += ["", *wrap(base.phrase("say-method", method=c.method) + marks, width)]
     nodes = base.kind("caution")
