@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
-from typing import NamedTuple
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, NamedTuple
 
 from advisor.reasoning.enquiry import Case
 from advisor.reasoning.rulebase import Rulebase
@@ -24,6 +24,7 @@ class Caution(NamedTuple):
     cites: tuple[str, ...]
     rules: tuple[str, ...]
     mask: int
+    brief: str
 
 
 def cautions(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> tuple[Caution, ...]:
@@ -84,4 +85,14 @@ def _joined(rules: Rulebase, topic: str, found: Iterable[tuple[Effect, str]]) ->
         tuple(dict.fromkeys(cites)),
         tuple(dict.fromkeys(e.rule for e, _ in ordered)),
         mask,
+        _brief(ordered[0][1], nodes[ids[0]]),
     )
+
+
+def _brief(severity: str, node: Mapping[str, Any]) -> str:
+    """The first node alone: with what to do for a warning, its first sentence for a note."""
+    text = str(node["text"])
+    if severity != "note":
+        return f"{text} {node['do']}" if "do" in node else text
+    end = text.find(". ")
+    return text if end < 0 else text[: end + 1]

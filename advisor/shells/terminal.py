@@ -6,7 +6,7 @@ import os
 import sys
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +14,7 @@ from advisor.dialogue.conversation import FIRST_LINES, Guide, Save, State
 from advisor.errors import AdvisorError, UsageError
 from advisor.graph.compiled import Base
 from advisor.language.words import Vocabulary
+from advisor.reasoning.advice import Advice
 from advisor.reasoning.engine import Engine
 from advisor.shells import journal_store
 from advisor.shells.arguments import Helped, Parser
@@ -180,7 +181,7 @@ class Session:
                 shown.append("")
             shown += block
             if isinstance(reply, Save):
-                shown += self._save(advice_text(self.engine, reply.advice, 80, 3))
+                shown += self._save(saved_text(self.engine, reply.advice, (*self.state.words, *state.words)))
         if line.strip():
             self._keep("turn", {"said": line, "shown": shown, "at": time.strftime("%Y-%m-%d %H:%M:%S")})
         self.state = state
@@ -227,6 +228,14 @@ class Session:
         if lines:
             write("")
         sys.stdout.flush()
+
+
+def saved_text(engine: Engine, advice: Advice, words: Iterable[str]) -> list[str]:
+    """The written recommendation: everything with its sources, then the hand-over note."""
+    from advisor.views.handover import handover_text
+
+    said = list(dict.fromkeys(words))
+    return [*advice_text(engine, advice, 80, 3), "", "-" * 72, "", *handover_text(engine, advice, said, 80)]
 
 
 def _parts(pasted: str) -> Iterator[str]:

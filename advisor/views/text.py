@@ -184,7 +184,11 @@ def _warnings(base: Base, advice: Advice, width: int, layer: int, sources: Sourc
         return []
     out = [base.phrase("say-cautions-intro")]
     for c in shown:
-        line = base.phrase("say-caution-line", severity=base.phrase(f"say-severity-{c.severity}"), text=c.text)
+        line = base.phrase(
+            "say-caution-line",
+            severity=base.phrase(f"say-severity-{c.severity}"),
+            text=c.text if layer >= 3 else c.brief,
+        )
         out += bullets([line + (sources.mark(c.cites) if layer >= 3 else "")], width)
     return out
 
