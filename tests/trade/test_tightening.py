@@ -118,18 +118,31 @@ MISPRINTS = [
 """Rows of the tables above that are printed wrong: grade, size, reason."""
 
 LEFT_OUT = [
-    ("A490M M20", 179.0, 178.4, "AISC 360-05 Table J3.1M rounds up; the table counts"),
-    ("lubricated example 130 lbf·ft x 0.09/0.17", 53.0, 68.8, "the page's answer matches K 0.07"),
-    ("stainless M30 class 50, friction 0.3", 831.0, 803.6, "its neighbours M27 and M24 agree within 1.2 %"),
-    ("stainless M5 class 50, friction 0.1", 1.6, 1.69, "rounded to one step of the tool"),
-    ("8.8 M1.6, friction 0.10, preload in N", 627.0, 639.0, "small-size page uses 900 and 1080 MPa and another area"),
+    ("M20", 1040.0 * 0.7, None, 179.0, "kN", "A490M in AISC 360-05 Table J3.1M, rounded up; the table itself counts"),
+    ("M30", 210.0, 0.3, 831.0, "N·m", "stainless class 50; its neighbours M27 and M24 agree within 1.2 %"),
+    ("M5", 210.0, 0.1, 1.6, "N·m", "stainless class 50, rounded to one step of the tool"),
+    ("M1.6", 640.0, 0.1, 0.627, "kN", "8.8 on a small-size page that uses 900 and 1080 MPa elsewhere and another area"),
 ]
-"""Printed figures that are kept out of the comparisons: item, printed, computed, reason."""
+"""Printed figures kept out of the comparisons: size, stress in MPa, friction (None: plain stress), printed, reason.
+
+Left out as well: a lubricated-torque example that prints 53 for 130 lbf·ft x 0.09/0.17 (68.8), and rows of an aviation
+table (7/16-20, 3/4-16) whose K of 0.21 to 0.24 stands alone among 0.12 to 0.22.
+"""
 
 
-@pytest.mark.parametrize(("item", "printed", "computed", "reason"), LEFT_OUT)
-def test_what_is_left_out_really_differs(item: str, printed: float, computed: float, reason: str) -> None:
-    assert abs(printed / computed - 1) > 0.003, (item, reason)
+@pytest.mark.parametrize(("size", "stress", "mu", "printed", "unit", "reason"), LEFT_OUT)
+def test_what_is_left_out_really_differs(
+    base: Base, size: str, stress: float, mu: float | None, printed: float, unit: str, reason: str
+) -> None:
+    bolt = thread(base, size)
+    if mu is None:
+        found = stress * bolt.stress_area_mm2 / 1000
+    else:
+        found = t.assembly_preload(bolt, stress, mu)
+        if unit == "N·m":
+            found = t.tightening_torque(bolt, found, mu, mu, bearing(base, size))
+    # more than the tolerance of the tables, so they would fail there; less than a tenth, so it is the same quantity
+    assert 0.002 < abs(found / printed - 1) < 0.1, reason
 
 
 # VDI 2230 rules of 1986 (elastic torsion, nominal yields), trade data sheet: size, class yield, friction, kN, N·m.
