@@ -8,7 +8,7 @@ from typing import NamedTuple
 from advisor.reasoning.cautioning import Caution, cautions
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import Assumed, Case, Enquiry
-from advisor.reasoning.figures import ShownFigure, figures_of
+from advisor.reasoning.figures import ShownFigure, figures_of, torque_of
 from advisor.reasoning.questions import Question, open_questions, shown_mask
 from advisor.reasoning.ranking import Ranked, contributions
 
@@ -125,11 +125,15 @@ def _recommended(
     if not reasons:
         text = engine.base.kind("finish")[r.finish].get("text") or engine.base.kind("family")[r.family]["text"]
         reasons.append(Reason(text, ()))
+    figures = figures_of(engine, judged.case, r.finish)
+    torque = torque_of(engine, judged.case, r.finish) if place == 1 else None
+    if torque is not None:
+        figures["torque_nm"] = torque
     return Recommended(
         place,
         r,
         tuple(dict.fromkeys(reasons)),
-        figures_of(engine, judged.case, r.finish),
+        figures,
         tuple(Reason(str(e.value), e.because, e.rule) for e in own if e.verb == "require"),
         tuple(Reason(str(e.value), e.because, e.rule) for e in own if e.verb == "note"),
         tuple(c.id for c in warned if c.mask & bit),

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from advisor.errors import UsageError
+from advisor.reasoning.calculations.registry import run
 from advisor.reasoning.engine import Engine
-from advisor.reasoning.enquiry import Case
+from advisor.reasoning.enquiry import UNKNOWN, Case
 from advisor.reasoning.life import CAP_YEARS
 from advisor.reasoning.ranking import classes_of
 
@@ -29,6 +31,38 @@ QUANTITIES = (
     "temperature_ok_c",
     "temperature_limit_c",
 )
+
+
+UNTIGHTENED = "role-untightened"
+
+
+def torque_of(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
+    """The window of tightening torque for a finish, where size and class are told and the part is one that is tightened.
+
+    None too where the class, the size or the finish has no figure for it.
+    """
+    size, strength, part = (case.told.get(s) for s in ("size", "strength", "part"))
+    if not isinstance(size, str) or not isinstance(strength, str) or UNKNOWN in (size, strength):
+        return None
+    if part in engine.base.phrase(UNTIGHTENED).split():
+        return None
+    try:
+        found = run(engine.base, "torque", {"size": size, "strength": strength, "finish": finish})
+    except UsageError:
+        return None
+    window = found.results.get("torque_nm")
+    if not isinstance(window, list) or any(not isinstance(x, (int, float)) for x in window):
+        return None
+    return ShownFigure(_short(window[0]), _short(window[-1]), "N·m", "computed", found.cites)
+
+
+def _short(value: float) -> float:
+    """Two or three significant figures: a torque window is no exact thing.
+
+    >>> [_short(x) for x in (3.456, 34.56, 345.6)]
+    [3.5, 35.0, 346.0]
+    """
+    return round(value, 1) if value < 10 else float(round(value))
 
 
 def figures_of(engine: Engine, case: Case, finish: str) -> dict[str, ShownFigure]:
