@@ -249,7 +249,7 @@ def _in_brief(base: Base, r: Recommended) -> str:
     parts = []
     if "life_years" in r.figures:
         parts.append(
-            base.phrase("say-brief-life", value=_span(r.figures["life_years"].low, r.figures["life_years"].high))
+            base.phrase("say-brief-life", value=_span(*(x if x < 10 else float(round(x)) for x in r.figures["life_years"][:2])))
         )
     if "relative_cost" in r.figures:
         parts.append(
@@ -282,7 +282,9 @@ def _finish(engine: Engine, r: Recommended, width: int, sources: Sources, headed
 
 def figure_line(base: Base, quantity: str, low: float, high: float) -> str:
     """A figure in words: "red rust in salt spray: 480 to 720 h"."""
-    shown = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+    if quantity == "life_years":
+        low, high = (x if x < 10 else float(round(x)) for x in (low, high))
+    shown = _span(low, high)
     return base.phrase(f"figure-{quantity.replace('_', '-')}", value=shown)
 
 
