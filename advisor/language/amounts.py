@@ -43,6 +43,9 @@ _PAST_AFTER = re.compile(
 _LIFE_BEFORE = re.compile(
     r"(?:last(?:ing)?|life|want|need|needs|for|hope|at least|min(?:imum)?|expect\w*|survive|good for|design|stay|hold|guarantee\w*|warranty|must)[ a-z]{0,14}\Z"
 )
+_LAST_BARE = re.compile(
+    r"\b(?:last|lasting|for|want|need|hope for|at least|expect|like) (?:for |at least |about |another |them to last |it to last |to last )*(?P<n>[1-9][0-9]?)(?= ?(?:\Z|[,.;!?\n]|this time|instead|next time|or more|plus|now))"
+)
 _TEMP = re.compile(
     r"(?<![0-9./#a-z])(?P<sign>-|minus |plus |\+|sub )?(?P<n>[0-9]{1,4}(?:\.[0-9])?)(?: ?(?:-|to|bis|/|and) ?(?P<sign2>-|minus |plus |\+)?(?P<n2>[0-9]{1,4}))? ?"
     r"(?P<u>° ?[cf]?\b|°|deg(?:rees?|s)?\.? ?(?:c|f|celsius|centigrade|fahrenheit)?\b|degc\b|degf\b|grad(?: celsius)?\b|c\b(?! ?(?:class|-[0-9]|[0-9]))|f\b|celsius\b|centigrade\b|fahrenheit\b|grados\b|degres\b)"
@@ -173,6 +176,11 @@ def years(text: str, answering: str | None) -> list[Found]:
             continue
         if 0 < n <= 200:
             out.append(Found(m.start(), m.end(), "life_years", number(f"{n:.2f}")))
+    if out and not any(f.slot for f in out):
+        # "gone within 2 years, must last 20": the unit is not said twice
+        out.extend(
+            Found(m.start("n"), m.end("n"), "life_years", number(m["n"]), 0.9) for m in _LAST_BARE.finditer(text)
+        )
     return out
 
 

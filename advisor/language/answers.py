@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from advisor.language.found import Found, number
 from advisor.language.merging import Merged
 from advisor.language.normal import Line
+from advisor.language.sizes import inches
 from advisor.language.words import Vocabulary
 
 _NUMERIC = {
@@ -34,10 +35,22 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
         _number(line, merged, answering)
         held = merged.slots.get(answering)
     if answering == "size" and held is None:
-        m = re.fullmatch(r"(?:an? |its |it is |size )?(?P<n>[3-9]|1[0-9]|2[0-7]|3[036])(?: ?mm| mil)?[ .!]*", line.text)
+        m = re.fullmatch(r"(?:an? |its |it is |size )?(?:number |no\.? |#)(?P<n>[0-9]|1[0-4])[ .!]*", line.text)
+        if m:
+            merged.slots["size"] = ("#" + m["n"], line.shown, 0.9)
+            return
+        m = re.fullmatch(
+            r"(?:an? |its |it is |size )?(?P<n>[3-9]|1[0-9]|2[0-7]|3[036])(?: ?mm| mil| ?millimet(?:er|re)s?)?(?: dia(?:meter)?| thread)?[ .!]*",
+            line.text,
+        )
         if m:
             merged.slots["size"] = ("M" + m["n"], line.words(m.start("n"), m.end("n")), 0.7)
             held = merged.slots["size"]
+    if answering == "friction_window" and held is None:
+        m = re.search(r"(?P<a>0?\.[0-9]{1,3})(?: ?(?:-|to|and|/) ?(?P<b>0?\.[0-9]{1,3}))?", line.text)
+        if m:
+            merged.slots[answering] = ([float(m["a"]), float(m["b"] or m["a"])], line.words(m.start(), m.end()), 0.95)
+            return
     if answering == "thread_class" and held is None:
         m = re.fullmatch(r"(?:class )?(?P<c>4g6g|5g6g|[3-9][geh]|6az|6ax|[123][ab])[ .!]*", line.text)
         if m:
@@ -81,6 +94,18 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
 
 def _number(line: Line, merged: Merged, answering: str) -> None:
     low, high = _NUMERIC[answering]
+    if answering == "length_mm":
+        fraction = re.search(
+            r"(?P<n>(?:[0-9]+[ -])?[0-9]+/[0-9]+|[0-9.]+) ?(?:in\b|inch(?:es)?|\"|zoll)|(?P<f>(?:[0-9]+[ -])?[0-9]+/(?:2|4|8|16))",
+            line.text,
+        )
+        if fraction:
+            merged.slots[answering] = (
+                number(f"{inches(fraction['n'] or fraction['f']) * 25.4:.3f}"),
+                line.words(fraction.start(), fraction.end()),
+                0.95,
+            )
+            return
     hits = []
     for m in _NUMBER.finditer(line.text):
         unit = (m["u"] or "").strip()

@@ -66,7 +66,7 @@ def merge(line: Line, steered: Sequence[Steered], vocabulary: Vocabulary, answer
         if s.found.slot:
             by_slot.setdefault(s.found.slot, []).append(s)
         for slot, value in (s.found.also or {}).items():
-            if s.negated and slot not in _FLIPPED:
+            if s.negated:
                 continue
             if slot == "circumstance":
                 for slug in _as_list(value):
@@ -103,6 +103,8 @@ def _materials(steered: Sequence[Steered], answering: str | None) -> list[Steere
             twins.setdefault((s.found.start, s.found.end), set()).add(s.found.slot)
     for s in steered:
         f = s.found
+        if f.slot == "environment" and answering == "mating" and "mating" in twins.get((f.start, f.end), ()):
+            continue
         if f.slot not in ("finish_asked", "mating") or f.answering:
             out.append(s)
             continue
@@ -160,8 +162,16 @@ def _list(line: Line, slot: str, entries: Sequence[Steered], out: Merged) -> Non
     particular = [s for s in live if not s.found.gives_way]
     if told and slot == "environment":
         # a told place replaces one read from an object, but not what the part touches
-        live = [s for s in live if s in told or (s.found.from_object and _touch_only(s.found))]
-    elif particular:
+        place = any(not _touch_only(s.found) for s in told)
+        live = [
+            s
+            for s in live
+            if s in told or _touch_only(s.found) or (not place and (s.found.gives_way or s.found.from_object))
+        ]
+        sharper = [s for s in live if not s.found.gives_way or _touch_only(s.found)]
+        if any(not _touch_only(s.found) for s in sharper):
+            live = sharper
+    elif any(not _touch_only(s.found) for s in particular):
         live = particular
     sure: list[Any] = []
     words: list[str] = []
@@ -183,7 +193,15 @@ def _list(line: Line, slot: str, entries: Sequence[Steered], out: Merged) -> Non
 
 
 def _touch_only(f: Found) -> bool:
-    return set(_as_list(f.value)) <= {"treated-timber", "concrete", "food"}
+    """Whether the words say what the part touches or suffers, not where it stands."""
+    return set(_as_list(f.value)) <= {
+        "treated-timber",
+        "concrete",
+        "food",
+        "high-temperature",
+        "chemical-acid",
+        "chemical-alkali",
+    }
 
 
 def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answering: str | None) -> None:

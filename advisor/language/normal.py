@@ -181,6 +181,9 @@ def _numbered(pieces: list[tuple[str, int, int]], numbers: Mapping[str, int]) ->
             out.append(pieces[i])
             i += 1
             continue
+        if value == -2 and _half_of(out, pieces, i, numbers):
+            i += 5
+            continue
         if value < 0:
             _fraction(out, pieces, i, -value)
             i += 1
@@ -240,3 +243,16 @@ def _fraction(out: list[tuple[str, int, int]], pieces: list[tuple[str, int, int]
         return
     after = [p[0] for p in pieces[i + 1 : i + 5] if p[0] not in (" ", "-")][:1]
     out.append((f"1/{parts}", start, end) if after and after[0] in _INCH_WORDS else (word, start, end))
+
+
+def _half_of(
+    out: list[tuple[str, int, int]], pieces: list[tuple[str, int, int]], i: int, numbers: Mapping[str, int]
+) -> bool:
+    """Appends "half a dozen" as 6; False when the words say something else."""
+    words = [p[0] for p in pieces[i : i + 5]]
+    if len(words) == 5 and words[1] in _JOINTS and words[2] == "a" and words[3] in _JOINTS:
+        whole = numbers.get(words[4], 0)
+        if whole >= 12:
+            out.append((str(whole // 2), pieces[i][1], pieces[i + 4][2]))
+            return True
+    return False

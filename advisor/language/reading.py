@@ -88,7 +88,8 @@ def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Rea
     scene = Scene(line, found)
     steered = scene.steer()
     merged = merge(line, steered, vocabulary, answering)
-    _hot(merged)
+    if answering != "temperature_c":
+        _hot(merged)
     if answering:
         bare_answer(line, found, merged, vocabulary, answering)
     return _reading(line, found, steered, merged, vocabulary, answering)
@@ -99,6 +100,8 @@ def recognise(line: Line, vocabulary: Vocabulary, answering: str | None) -> list
     codes = callouts.find(line.text)
     blocked = [(f.start, f.end) for f in codes]
     shapes = [f for f in _shapes(line, vocabulary, answering) if not any(f.start < b and a < f.end for a, b in blocked)]
+    if answering == "length_mm":
+        shapes = [f for f in shapes if f.slot != "size" or str(f.value).startswith("M")]
     shapes = _longest(shapes)
     worded = vocabulary.scan(line, answering, blocked)
     beaten = [

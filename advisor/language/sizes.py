@@ -10,7 +10,7 @@ from advisor.language.found import Found, number
 MM_PER_INCH = 25.4
 _NUM = r"[0-9]{1,3}(?:\.[0-9]{1,3})?"
 _BY = r"(?: ?(?:x|\*|by|mal|par|por|-) ?| x ?| long )"
-_FRACTION = r"(?:(?:[1-9][0-9]?)(?: |-| and |-and-))?[0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9])"
+_FRACTION = r"(?:[1-6](?: |-| and |-and-))?[0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9])"
 _INCHES = r'(?:inch(?:es)?|in\b|"|\'\'|zoll|pouces?|pulgadas?)'
 
 _METRIC = re.compile(
@@ -26,7 +26,7 @@ _INCH = re.compile(
     rf"(?<![0-9./a-z#])(?P<d>{_FRACTION})(?: ?{_INCHES})?(?:(?: ?- ?| (?=[0-9]+ ?(?:tpi|unc|unf|un\b)))(?P<tpi>[1-9][0-9]?)(?![0-9/])(?: ?tpi)?)?"
 )
 _WHOLE_INCH = re.compile(
-    rf"(?<![0-9./a-z#-])(?P<d>[1-4](?:\.[0-9]{{1,3}})?) ?(?:{_INCHES})(?: ?- ?(?P<tpi>[1-9][0-9]?)(?![0-9/]))?|(?<![0-9./a-z#-])(?P<d2>[1-3])-(?P<tpi2>[45678]|12|14)(?= ?(?:un|x|\*|by|bolt|stud|hex|thread))"
+    rf"(?<![0-9./a-z#-])(?P<d>[1-4](?:\.[0-9]{{1,3}})?) ?(?:{_INCHES})(?:(?: ?- ?| )(?P<tpi>[1-9][0-9]?)(?![0-9/])(?: ?tpi)?)?|(?<![0-9./a-z#-])(?P<d2>[1-3])-(?P<tpi2>[45678]|12|14)(?= ?(?:un|x|\*|by|bolt|stud|hex|thread))"
 )
 _DECIMAL_INCH = re.compile(
     rf"(?<![0-9/a-z#-])0?\.(?P<t>125|1875|25|250|3125|375|4375|500|5|5625|625|750|75|875) ?(?:{_INCHES})"
@@ -72,6 +72,7 @@ _OUTSIDE = re.compile(
 )
 _LONG = re.compile(
     rf"(?<![0-9./a-z#-])(?P<l>{_FRACTION}|{_NUM}) ?(?P<u>mm|cm|{_INCHES}|millimet(?:er|re)s?)? ?(?:-)?(?:long\b|in length|length\b|lang\b|lg\b|lengths\b|de long\b|de largo\b|grip\b|under (?:the )?head)"
+    rf"|(?<![0-9a-z])(?:x|by) ?(?P<l3>{_FRACTION}|{_NUM}) ?(?P<u3>mm|cm|{_INCHES})?(?![0-9/]| ?(?:off|pcs|pieces|bolts|screws|tpi|m[0-9]))"
     rf"|\b(?:length|len|lange|longueur|largo|long)(?: is| of|:|=)? (?P<l2>{_FRACTION}|{_NUM}) ?(?P<u2>mm|cm|{_INCHES})?(?![0-9]*(?: ?(?:years?|yrs?|h\b|hours?)))"
 )
 _DIA = re.compile(
@@ -196,7 +197,7 @@ def find(text: str, series: Callable[[str], str | None]) -> list[Found]:
         out.append(Found(start, max([f.end for f in sizes] + [m.end()]), "size", None, 0.5, slug="thread-outside"))
     if not any(f.slot == "length_mm" for f in out):
         for m in _LONG.finditer(text):
-            raw, unit = (m["l"], m["u"]) if m["l"] else (m["l2"], m["u2"])
+            raw, unit = next((m[f"l{k}"], m[f"u{k}"]) for k in ("", "2", "3") if m[f"l{k}"])
             mm = _length(raw, "in" if unit and not unit.startswith(("mm", "cm", "mil")) or "/" in raw else "mm")
             out.append(Found(m.start(), m.end(), "length_mm", mm * 10 if unit == "cm" else mm, 0.95))
             out = [
@@ -265,7 +266,7 @@ def _inch(text: str, out: list[Found], series: Callable[[str], str | None]) -> N
             m["mark"]
             and not tpi
             and m["mark"] != "#"
-            and not re.search(r"screw|bolt|unc|unf|machine|size|gauge|#", text)
+            and not re.search(r"screw|bolt|unc|unf|machine|size|gauge|#|tapper|tek|self|csk|thread", text)
         ):
             continue
         found.append((m.start(), m.end(), "#" + n, tpi or ""))

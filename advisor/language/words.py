@@ -279,7 +279,11 @@ class Vocabulary:
                 )  # fmt: skip
         if not found:
             return 0
-        if best and len({(f.slot, str(f.value), f.slug, f.intent) for f in found}) > 1 and sum(d == best for d in hits.values()) > 1:
+        if (
+            best
+            and len({(f.slot, str(f.value), f.slug, f.intent) for f in found}) > 1
+            and sum(d == best for d in hits.values()) > 1
+        ):
             # two different words are equally near: nothing is taken, the reader asks
             found = [f._replace(certainty=min(f.certainty, 0.5)) for f in found]
         general = {f.slot for f in found if not f.answering and f.slot}
