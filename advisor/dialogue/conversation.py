@@ -17,7 +17,7 @@ from advisor.reasoning.cards import Card
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said
 from advisor.reasoning.explain import Difference, Remedy, Side, WhyNot, acceptable_if, compare, difference, why_not
-from advisor.reasoning.questions import open_questions, with_answer, worth_asking
+from advisor.reasoning.questions import next_question, outcomes_of, with_answer
 
 MOST_QUESTIONS = 5
 """After so many questions the advice comes, with what is still open."""
@@ -234,9 +234,7 @@ class Guide:
         if d is None:
             return (Say(self.base.phrase("say-nothing-asked")),)
         out: list[Reply] = [Say(self.base.phrase("say-why-asked", changes=d.get("changes", "")))]
-        question = next(
-            (q for q in open_questions(self.engine, self._judged(state), 99) if q.decision == state.asked), None
-        )
+        question = outcomes_of(self.engine, self._judged(state), state.asked)
         if question is not None:
             firsts: dict[str, list[str]] = {}
             texts = {o["id"]: o["text"] for o in d["options"]}
@@ -467,12 +465,12 @@ class Guide:
         if judged.screened.refer == "stop":
             return self._advice(state, 2, judged)
         if state.questions < MOST_QUESTIONS and not state.advised:
-            for q in open_questions(self.engine, judged, 99):
-                if q.decision not in state.asked_before and worth_asking(q):
-                    asked = state._replace(
-                        asked=q.decision, asked_before=state.asked_before | {q.decision}, questions=state.questions + 1
-                    )
-                    return asked, (self._question(q.decision),)
+            q = next_question(self.engine, judged, state.asked_before)
+            if q is not None:
+                asked = state._replace(
+                    asked=q.decision, asked_before=state.asked_before | {q.decision}, questions=state.questions + 1
+                )
+                return asked, (self._question(q.decision),)
         return self._advice(state, 2, judged)
 
     def _advice(self, state: State, layer: int, judged: Judged | None = None) -> Turn:
@@ -495,4 +493,3 @@ def _something(enquiry: Enquiry) -> bool:
 
 def _doubt(u: Unclear) -> Doubt:
     return Doubt(u.slot, u.words, tuple(u.candidates))
-

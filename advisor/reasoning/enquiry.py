@@ -8,12 +8,14 @@ possible sets; what rests on an assumption is marked by the difference between `
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple
+from collections.abc import Callable, Iterable, Mapping
+from typing import Any, NamedTuple, TypeVar
 
 from advisor.graph.compiled import Base
 from advisor.graph.conditions import Check, Possible, ready
 from advisor.reasoning.bands import possible_bands
+
+T = TypeVar("T")
 
 UNKNOWN = "unknown"
 LIST_TYPES = ("choices",)
@@ -93,9 +95,10 @@ def complete(base: Base, enquiry: Enquiry) -> Case:
     named = [*_listed(told.get("finish_asked")), *_listed(told.get("ordered")), *enquiry.mentioned]
     told["named"] = sorted(set(named))
     known = dict(told)
-    known.update(_size(base, told))
+    known.update(_remembered(base, "size", str(told.get("size")), lambda: _size(base, told)))
     known.update(_lot(known))
-    bands, settled = possible_bands(base, told)
+    hardness = (told.get("strength"), told.get("hardness_hrc"), told.get("part"), *told["circumstance"])
+    bands, settled = _remembered(base, "bands", hardness, lambda: possible_bands(base, told))
     known.setdefault("band", Possible(bands))
     known.setdefault("band_told", "yes" if settled else "no")
     for slot, value, why in _derived_by_rules(base, known, told):
@@ -115,6 +118,19 @@ def complete(base: Base, enquiry: Enquiry) -> Case:
             if classes:
                 values["corrosivity"] = Possible(classes)
     return Case(enquiry, told, known, full, tuple(assumed))
+
+
+MOST_REMEMBERED = 500
+
+
+def _remembered(base: Base, what: str, key: object, make: Callable[[], T]) -> T:
+    """The result for a key, made once: what-ifs ask the same size and class hundreds of times."""
+    kept: dict[object, T] = base.memo.setdefault(what, {})
+    if key not in kept:
+        if len(kept) >= MOST_REMEMBERED:
+            kept.clear()
+        kept[key] = make()
+    return kept[key]
 
 
 def _plain(value: Any) -> Any:
@@ -251,7 +267,9 @@ def _defaults(base: Base, told: Mapping[str, Any]) -> Iterable[tuple[str, Any, s
     """What silence means, from the decisions."""
     if "defaults" not in base.memo:
         assumes = [(d["slot"], d.get("assume", {})) for d in base.kind("decision").values()]
-        base.memo["defaults"] = [(s, a["value"], a["because"]) for s, a in assumes if a.get("value") not in (None, UNKNOWN, [])]
+        base.memo["defaults"] = [
+            (s, a["value"], a["because"]) for s, a in assumes if a.get("value") not in (None, UNKNOWN, [])
+        ]
     defaults: list[tuple[str, Any, str]] = base.memo["defaults"]
     return defaults
 

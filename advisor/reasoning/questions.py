@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from typing import Any, NamedTuple
 
 from advisor.graph.conditions import evaluate
@@ -86,44 +86,76 @@ def with_answer(judged: Judged, slot: str, value: Any, words: str = "") -> Any:
 def open_questions(engine: Engine, judged: Judged, limit: int = 8) -> tuple[Question, ...]:
     """The questions whose answers can still change the advice, in the order in which to ask them.
 
-    Each option of each open decision is tried; a decision of which every option (and "don't know") gives the same first
+    The options of each open decision are tried; a decision of which every option (and "don't know") gives the same first
     place, referral and cautions is not asked. Safety decisions come first in their curated order, then those that are
     likeliest to change the first place, then the curated order.
     """
     now = signature(engine, judged)
-    found: list[Question] = []
-    for decision_id, d in relevant(engine, judged):
-        options = [o for o in d["options"] if o["value"] != UNKNOWN]
-        likely = float(d.get("assume", {}).get("likely", 1 / (len(options) + 1)))
-        each = (1 - likely) / max(1, len(options))
-        outcomes: dict[str, str] = {}
-        swing = value = 0.0
-        refers = False
-        for option in options:
-            other = engine.vary(judged, with_answer(judged, d["slot"], option["value"]))
-            then = now if other.screened is judged.screened else signature(engine, other)
-            outcomes[option["id"]] = str(then[0])
-            if then != now:
-                value += each
-                if then[0] != now[0] or then[1] != now[1]:
-                    swing += each
-                    refers = refers or then[1] != now[1]
-        if value:
-            safety = bool(d.get("safety", False)) and swing > 0
-            found.append(
-                Question(
-                    decision_id,
-                    d["slot"],
-                    safety,
-                    float(d["order"]),
-                    outcomes,
-                    swing > 0,
-                    round(swing, 4),
-                    round(value, 4),
-                )
-            )
-    found.sort(key=lambda q: (not q.safety, q.order if q.safety else -round(q.swing, 1), q.order))
+    found = [q for i, d in relevant(engine, judged) if (q := _question(engine, judged, now, i, d)) is not None]
+    found.sort(key=_place)
     return tuple(found[:limit])
+
+
+def next_question(engine: Engine, judged: Judged, skip: Collection[str] = ()) -> Question | None:
+    """The question to ask aloud now, or None: the first of open_questions that is worth asking, found without trying the rest."""
+    now = signature(engine, judged)
+    open_ones = [(i, d) for i, d in relevant(engine, judged) if i not in skip]
+    for i, d in sorted(open_ones, key=lambda x: float(x[1]["order"])):
+        if d.get("safety"):
+            q = _question(engine, judged, now, i, d)
+            if q is not None and q.safety:
+                return q
+    rest = [(i, d) for i, d in open_ones if 1 - _likely(d) >= LEAST_SWING]
+    asked = [q for i, d in rest if (q := _question(engine, judged, now, i, d)) is not None and worth_asking(q)]
+    return min(asked, key=_place, default=None)
+
+
+def _place(q: Question) -> tuple[bool, float, float]:
+    return (not q.safety, q.order if q.safety else -round(q.swing, 1), q.order)
+
+
+def _likely(decision: Mapping[str, Any]) -> float:
+    """How often the answer is as assumed."""
+    options = sum(o["value"] != UNKNOWN for o in decision["options"])
+    return float(decision.get("assume", {}).get("likely", 1 / (options + 1)))
+
+
+def _question(
+    engine: Engine, judged: Judged, now: Signature, decision_id: str, d: Mapping[str, Any], whole: bool = False
+) -> Question | None:
+    """A decision with what its answers change; None when none does.
+
+    Trying stops as soon as the question's place is settled (a safety question that swings; one so unlikely that it is
+    only listed), unless the `whole` is wanted.
+    """
+    options = [o for o in d["options"] if o["value"] != UNKNOWN]
+    likely = _likely(d)
+    each = (1 - likely) / max(1, len(options))
+    listed_only = not d.get("safety") and 1 - likely < LEAST_SWING
+    outcomes: dict[str, str] = {}
+    swing = value = 0.0
+    for option in options:
+        other = engine.vary(judged, with_answer(judged, d["slot"], option["value"]))
+        then = now if other.screened is judged.screened else signature(engine, other)
+        outcomes[option["id"]] = str(then[0])
+        if then != now:
+            value += each
+            if then[0] != now[0] or then[1] != now[1]:
+                swing += each
+                if (listed_only or d.get("safety")) and not whole:
+                    break
+    if not (value if now[1] != "stop" else swing):
+        return None
+    safety = bool(d.get("safety", False)) and swing > 0
+    return Question(
+        decision_id, d["slot"], safety, float(d["order"]), outcomes, swing > 0, round(swing, 4), round(value, 4)
+    )
+
+
+def outcomes_of(engine: Engine, judged: Judged, decision_id: str) -> Question | None:
+    """One decision with the outcome of every option (for "why do you ask?")."""
+    d = engine.base.kind("decision")[decision_id]
+    return _question(engine, judged, signature(engine, judged), decision_id, d, whole=True)
 
 
 def worth_asking(q: Question) -> bool:

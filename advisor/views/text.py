@@ -52,7 +52,12 @@ class Sources:
         if c.basis == "practice":
             return self._base.phrase("say-practice-short")
         if c.basis == "memory":
-            return self._base.phrase("say-unconfirmed-short", name=name)
+            known = self._base.kind("source").get(c.source, {}).get("body")
+            return (
+                self._base.phrase("say-unconfirmed-short", name=name)
+                if known
+                else self._base.phrase("say-recalled-short")
+            )
         return name
 
     def listed(self, width: int) -> list[str]:
@@ -171,7 +176,7 @@ def _lead(engine: Engine, advice: Advice, width: int, layer: int) -> list[str]:
     base = engine.base
     out = wrap(phone_line(engine, advice), width)
     slots = base.kind("slot")
-    for a in advice.assumed:
+    for a in advice.assumed if advice.recommended else ():
         spoken = slots.get(a.slot, {}).get("safety") and a.value and a.slot not in ("part", "duty")
         if layer >= 3 or spoken:
             out += wrap(base.phrase("say-assumed", what=worded(base, a.slot, a.value), why=a.because), width)
@@ -249,7 +254,9 @@ def _in_brief(base: Base, r: Recommended) -> str:
     parts = []
     if "life_years" in r.figures:
         parts.append(
-            base.phrase("say-brief-life", value=_span(*(x if x < 10 else float(round(x)) for x in r.figures["life_years"][:2])))
+            base.phrase(
+                "say-brief-life", value=_span(*(x if x < 10 else float(round(x)) for x in r.figures["life_years"][:2]))
+            )
         )
     if "relative_cost" in r.figures:
         parts.append(
