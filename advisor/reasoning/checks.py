@@ -34,9 +34,55 @@ class Check(NamedTuple):
     yields: bool = False
 
 
-def built_in_checks(rules: Rulebase, case: Case) -> tuple[Check, ...]:
-    """All checks that say something about this case."""
-    return (*_temperature(rules, case), *_life(rules, case), *_salt_spray(rules, case))
+class CheckSet(NamedTuple):
+    """The checks of one kind with their masks put together."""
+
+    checks: tuple[Check, ...]
+    out: int
+    conditional: int
+    weak: int
+    assumed: bool
+    yields: bool
+
+
+def built_in_checks(rules: Rulebase, case: Case) -> tuple[CheckSet, ...]:
+    """All checks that say something about this case; the same demand is compared once and remembered."""
+    out: list[CheckSet] = []
+    for make, key in (
+        (_temperature, (case.full.get("temperature_c"), case.is_told("temperature_c"))),
+        (_life, (case.full.get("life_years"), _classes(case), _place_told(case))),
+        (_salt_spray, (case.known.get("salt_spray_hours"), case.full.get("rust"), case.known.get("diameter_mm"))),
+    ):
+        if key[0] in (None, UNKNOWN):
+            continue
+        kept = rules.remembered.setdefault(make.__name__, {})
+        hashable = tuple(tuple(x) if isinstance(x, list) else x for x in key)
+        if hashable not in kept:
+            if len(kept) > 200:
+                kept.clear()
+            kept[hashable] = _gathered(tuple(make(rules, case)))
+        found: CheckSet = kept[hashable]
+        if found.checks:
+            out.append(found)
+    return tuple(out)
+
+
+def _gathered(checks: tuple[Check, ...]) -> CheckSet:
+    masks = {"out": 0, "conditional": 0, "weak": 0}
+    for c in checks:
+        masks[c.outcome] |= c.mask
+    return CheckSet(
+        checks,
+        masks["out"],
+        masks["conditional"],
+        masks["weak"],
+        any(c.assumed for c in checks),
+        any(c.yields for c in checks),
+    )
+
+
+def _place_told(case: Case) -> bool:
+    return case.is_told("environment") or case.is_told("corrosivity")
 
 
 def _number(value: Any) -> float | None:
@@ -79,7 +125,7 @@ def _life(rules: Rulebase, case: Case) -> Iterable[Check]:
     wanted = _number(case.full.get("life_years"))
     if wanted is None:
         return
-    place_told = case.is_told("environment") or case.is_told("corrosivity")
+    place_told = _place_told(case)
     table = rules.life
     for finish, mask in rules.bit.items():
         life = table.years(finish, _classes(case))

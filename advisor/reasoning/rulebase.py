@@ -62,6 +62,7 @@ class Rulebase:
         for f in self.finishes:
             for colour in data[f].get("colour", ()):
                 self.colours[colour] = self.colours.get(colour, 0) | self.bit[f]
+        self.remembered: dict[str, dict[object, Any]] = {}
         self.none_in: dict[str, int] = {}
         self.weak_in: dict[str, int] = {}
         for f in self.finishes:

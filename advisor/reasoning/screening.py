@@ -126,23 +126,22 @@ def combine(
     named = rules.mask_of(_listed(case.known.get("named")))
     out |= rules.legacy & ~named
     weak |= rules.legacy & named
-    checks = built_in_checks(rules, case)
-    last_resort = rules.everything & ~(out | by_assumption | conditional)
-    for c in checks:
-        if c.outcome == "out":
-            if c.yields and not (last_resort & ~c.mask):
-                weak |= c.mask
-                continue
-            last_resort &= ~c.mask
-            if c.assumed:
-                by_assumption |= c.mask & ~protected
-                spared |= c.mask & protected
-            else:
-                out |= c.mask
-        elif c.outcome == "conditional":
-            conditional |= c.mask
-        elif c.outcome == "weak":
-            weak |= c.mask
+    sets = built_in_checks(rules, case)
+    for c in sorted(sets, key=lambda x: x.yields):
+        left = rules.everything & ~(out | by_assumption | conditional)
+        removed = c.out
+        if c.yields and not left & ~removed:
+            # a life figure never takes the last finish away: it stays, with its years
+            weak |= removed & left
+            removed &= ~left
+        if c.assumed:
+            by_assumption |= removed & ~protected
+            spared |= removed & protected
+        else:
+            out |= removed
+        conditional |= c.conditional
+        weak |= c.weak
+    checks = tuple(x for c in sets for x in c.checks)
     weak |= spared
     gone = out | by_assumption
     return Screened(
