@@ -54,10 +54,10 @@ _TEMP_FROM = re.compile(
     r"(?P<s>-|minus )(?P<n>[0-9]{1,3})(?: ?(?:°|c|deg(?:rees)?|° ?c))? (?:to|up to|and|bis) (?:\+|plus )?(?P<n2>[0-9]{1,4}) ?(?:° ?c|°|c|deg(?:rees)?(?: c)?|celsius)?\b"
 )
 _MINUS_BARE = re.compile(r"\b(?:minus|sub) (?P<n>[0-9]{2,3})\b(?! ?(?:mm|m\b|h\b|%|um))")
-_FASTENERS = r"(?:bolts?|screws?|nuts?|studs?|washers?|fasteners?|fixings?|setscrews?|pins?|rods?|anchors?|grubs?|coach|allen|caps?|schrauben|muttern|boulons|vis\b|ecrous|tornillos|tuercas|tek|teks)"
+_FASTENERS = r"(?:bolts?|screws?|nuts?|studs?|washers?|fasteners?|fixings?|setscrews?|pins?|rods?|anchors?|grubs?|coach|allen|caps?|schrauben|muttern|boulons|vis\b|ecrous|tornillos|tuercas|tek|teks|tappers?|drillers?|nylocs?|capheads?|allens?|eyebolts?|studding|rivets?|inserts?|dowels?|circlips?|u-?bolts?)"
 _UNITS = r"(?:mm|m\b|cm|um|microns?|mic\b|mil\b|mils|thou|inch|inches|in\b|\"|'|ft\b|feet|kg|kilos?|g\b|t\b|tons?|tonnes?|lbs?|%|percent|h\b|hrs?|hours?|std\b|years?|yrs?|months?|weeks?|days?|minutes?|°|deg|degrees|c\b|f\b|hv|hb|hrc|nm|n\.m|kn|mpa|bar|psi|ksi|metres?|meters?|miles?|km|yards?|yds?|litres?|ppm|eur|euro|gbp|usd|dollars?|pounds?|quid|:|/)"
 _PIECES = re.compile(
-    rf"(?P<n>{_N})(?P<k> ?(?:k|m)(?= ?(?:off|pcs?|pieces|ea\b|each|{_FASTENERS}| of\b))| ?k\b)? ?-?(?:off\b|of+ (?=m[0-9])|pcs?\b|pces?\b|pieces?\b|piece\b|stk\b|stuck\b|st\.|pz\b|piezas\b|unidades\b|nos?\b(?! (?:rust|salt|white|red|cad|chem))|ea\b|each\b|units?\b|sets?\b|items?\b|only\b(?= ?(?:\Z|[,.;]))|x (?=m[0-9]|[0-9]+/|#)|x(?=m[0-9]))"
+    rf"(?P<n>{_N})(?P<k> ?(?:k|m)(?= ?(?:off|pcs?|pieces|ea\b|each|{_FASTENERS}| of\b))| ?k\b)? ?-?(?:off\b|of+ (?=m[0-9])|pcs?\b|pces?\b|pieces?\b|piece\b|stk\b|stuck\b|st\.|pz\b|piezas\b|unidades\b|nos?\b(?! (?:rust|salt|white|red|cad|chem))|ea\b|each\b|units?\b|sets?\b|items?\b|of (?:them|these|those|each)\b|in (?:all|total)\b|only\b(?= ?(?:\Z|[,.;]))|x (?=m[0-9]|[0-9]+/|#)|x(?=m[0-9]))"
 )
 _QTY = re.compile(
     rf"\b(?:qty|quantity|quantities|menge|cantidad|quantite|qnty|number of pieces|how many|anzahl)\.?(?: is| of|:|=| about)? ?(?P<n>[0-9]{{1,7}})(?P<k> ?[km]\b)?(?! ?{_UNITS})"
@@ -66,6 +66,7 @@ _BEFORE_SIZE = re.compile(
     rf"(?P<n>(?<![0-9./#a-z-])[0-9]{{1,7}})(?P<k>k)? ?(?:x |of |off |no |nos )?(?=m[0-9]{{1,2}}(?![0-9])|(?:[1-9]/[0-9]{{1,2}}|#[0-9]+)(?:[ \"-]))"
 )
 _BOXES = re.compile(r"(?P<n>[0-9]{1,5}) (?:boxes|box|bags|bag|packs?|cartons?|packets?)(?: of (?P<m>[0-9]{1,6}))?")
+_AFTER_LENGTH = re.compile(r"(?<![a-z0-9])m[0-9]{1,2} ?x ?[0-9]{2,3} ?(?:mm)? x (?P<n>[0-9]{2,6})(?P<k>k)?\b(?! ?mm)")
 _ORDER = re.compile(
     rf"\b(?:need|needs|want|wants|order|ordering|require|after|buy|buying|get|send|quote|quoting|for|supply|price|about|around|approx|roughly|some|with|have|got|looking for|brauche|necesito|il me faut|benotige) (?:me |us |about |around |some |approx |roughly |say |a |another |up )*"
     rf"(?P<n>[0-9]{{1,7}})(?P<k>k)? (?!{_UNITS})(?:(?!and\b|for\b|with\b|in\b|years\b|on\b|to\b)[a-z0-9./-]+ ){{0,5}}{_FASTENERS}\b"
@@ -125,14 +126,21 @@ def hours(text: str, answering: str | None) -> list[Found]:
             or answering == "salt_spray_hours"
             or (n >= 72 and not re.search(r"running|operating|flight|machine hours", text))
         ):
-            seen.append((m.start(), m.end(), n, colour))
+            seen.append((m.start(), m.end() + (after.end() if after else 0), n, colour))
     for m in _TO_COLOUR.finditer(text):
         if (not any(a < m.end() and m.start() < b for a, b, _, _ in seen)) and float(m["n"]) >= 6:
             seen.append((m.start(), m.end(), number(m["n"]), m["c"]))
     if not seen and spray:
         for m in _SPRAY_NUMBER.finditer(text):
             after = _COLOUR_AFTER.match(text[m.end() :])
-            seen.append((m.start(), m.end(), _multiplied(m["n"], m["k"]), after["c"] if after else ""))
+            seen.append(
+                (
+                    m.start(),
+                    m.end() + (after.end() if after else 0),
+                    _multiplied(m["n"], m["k"]),
+                    after["c"] if after else "",
+                )
+            )
         if not seen:
             for m in re.finditer(_N, text):
                 if (
@@ -246,7 +254,7 @@ def pieces(text: str, shown: str) -> list[Found]:
     for m in _BOXES.finditer(text):
         if m["m"]:
             return [Found(m.start(), m.end(), "quantity", int(m["n"]) * int(m["m"]))]
-    for pattern in (_QTY, _PIECES, _BEFORE_SIZE, _ORDER, _START):
+    for pattern in (_QTY, _PIECES, _AFTER_LENGTH, _BEFORE_SIZE, _ORDER, _START):
         for m in pattern.finditer(text):
             value = _multiplied(m["n"], m["k"])
             if pattern is _PIECES and re.search(
@@ -257,7 +265,10 @@ def pieces(text: str, shown: str) -> list[Found]:
                 continue
             if (
                 pattern in (_BEFORE_SIZE, _ORDER, _START)
-                and re.search(r"(?:grade|class|type|gr|sae|about|-|iso|din|en|astm|bs)[ .]?\Z", text[: m.start("n")])
+                and re.search(
+                    r"(?:grade|class|type|gr|sae|about|-|iso|din|en|astm|bs|no|number|nr|#|gauge)[ .]{0,2}\Z",
+                    text[: m.start("n")],
+                )
                 and not re.search(r"(?:need|want|about) \Z", text[: m.start("n")])
             ):
                 continue

@@ -36,6 +36,10 @@ MOVES = (
     "cite",
 )
 TALK = ("yes", "no", "dont-know", "greeting", "thanks", "off-topic", "hostile")
+_BARE_MOVES = frozenset(("back", "help", "leave", "save", "restart", "more"))
+"""Moves whose words are too common to count beside facts ("back garden", "more than ten")."""
+_ANSWERS = frozenset(("yes", "no", "dont-know"))
+_EARLY, _FIRST = 24, 3
 _NUM = r"[0-9]+(?:\.[0-9]+)?"
 _UNIT = r"(?:hrc|hv|hb|mpa|ksi|um|microns?|micrometres?|mils?|thou|g/m2|gsm|oz/ft2|n[. ]?m|lbf?[. -]?ft|ft[. -]?lbf?s?|foot pounds?|lbf?[. -]?in|in[. -]?lbs?|kn|lbf|lbs|°? ?c|°? ?f|celsius|fahrenheit|mm|millimet(?:er|re)s?|inch(?:es)?|in|\")"
 _CONVERT = re.compile(
@@ -213,14 +217,16 @@ def find(
         out.append(Intent("calculation", line.shown, "convert", converted))
     for kind in ("fit", "life", "torque", "hydrogen", "couple", "quantity"):
         cue = by_kind.get("calculation-" + kind)
-        if cue is not None and not answering and not converted:
+        if cue is not None and not answering and converted is None:
             args = arguments(kind, line.text, facts)
             if _enough(kind, args):
                 out.append(Intent("calculation", line.words(cue.start, cue.end), kind, args))
                 break
+    bare = not any(f.slot or f.slug for f in found)
     for kind in MOVES:
-        if kind in by_kind:
-            say(kind, by_kind[kind])
+        f = by_kind.get(kind)
+        if f is not None and (f.start <= _EARLY or answering) and (bare or kind not in _BARE_MOVES):
+            say(kind, f)
     enquiry = len({"size", "quantity", "environment", "part", "strength", "duty", "mating"} & set(slots))
     if "decode" in by_kind or (_only_callout(line, found) and not answering):
         f = by_kind.get("decode") or next(x for x in found if x.slot == "callout")
@@ -231,15 +237,17 @@ def find(
         )
     ask = by_kind.get("lookup")
     need = by_kind.get("advice")
-    if ask is not None and not any(i.kind == "calculation" for i in out) and not answering:
+    told = answering in slots if answering else any(i.kind == "calculation" for i in out)
+    if ask is not None and not told and (not answering or ask.start <= _FIRST):
         strong = "size" in slots or "quantity" in slots or need is not None
         if not strong and (ask.start <= 25 or enquiry < 2):
             say("lookup", ask)
     if need is not None:
         say("advice", need)
     for kind in TALK:
-        if kind in by_kind:
-            say(kind, by_kind[kind])
+        f = by_kind.get(kind)
+        if f is not None and (answering or kind not in _ANSWERS or bare):
+            say(kind, f)
     return tuple(out)
 
 

@@ -136,10 +136,13 @@ class Scene:
                     here = [f for f in self._content_at.get(i, ()) if self._negatable(f)]
                     if here:
                         out.update(id(f) for f in here)
+                        if any(f.slot and not self._negatable(f) for f in self._content_at[i]):
+                            break
                         i = max(self._range(f).stop for f in here)
                         hit, budget = True, 2
                         continue
-                    if "clause" in self._roles[i]:
+                    if "clause" in self._roles[i] or any(f.slot for f in self._content_at.get(i, ())):
+                        # a figure or a rust colour takes the negation to itself ("no white rust M8 10.9")
                         break
                     if (
                         hit

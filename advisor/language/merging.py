@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 from advisor.language.context import Steered
-from advisor.language.found import Found
+from advisor.language.found import Found, number
 from advisor.language.normal import Line
 from advisor.language.words import SURE, Vocabulary
 
@@ -35,6 +36,9 @@ _FLIPPED = frozenset(
 )
 _FIRST_WINS = frozenset(("part", "appearance", "rust", "priority", "corrosivity"))
 _ASK_WHEN_TWO = frozenset(("strength", "size"))
+_FIGURES = frozenset(
+    ("quantity", "length_mm", "life_years", "salt_spray_hours", "temperature_c", "torque_nm", "hardness_hrc")
+)
 _HEDGE = 0.95
 
 
@@ -49,6 +53,7 @@ class Merged:
         self.corrected: set[str] = set()
         self.from_object: set[str] = set()
         self.negated: set[str] = set()
+        self.marks: list[Found] = []
 
 
 def _as_list(value: Any) -> list[Any]:
@@ -57,9 +62,12 @@ def _as_list(value: Any) -> list[Any]:
     return list(value) if isinstance(value, (list, tuple)) else [value]
 
 
-def merge(line: Line, steered: Sequence[Steered], vocabulary: Vocabulary, answering: str | None) -> Merged:
-    """Weighs all readings of a line together."""
+def merge(
+    line: Line, steered: Sequence[Steered], marks: Sequence[Found], vocabulary: Vocabulary, answering: str | None
+) -> Merged:
+    """Weighs all readings of a line together; `marks` are the words that only steer."""
     out = Merged()
+    out.marks = list(marks)
     chosen = _materials(steered, answering)
     by_slot: dict[str, list[Steered]] = {}
     for s in chosen:
@@ -82,6 +90,7 @@ def merge(line: Line, steered: Sequence[Steered], vocabulary: Vocabulary, answer
             _list(line, slot, entries, out)
         else:
             _single(line, slot, entries, out, answering)
+    _corrected_number(line, steered, out)
     asked = out.slots.get("finish_asked")
     banned = out.slots.get("exclude")
     if asked and banned:
@@ -92,6 +101,24 @@ def merge(line: Line, steered: Sequence[Steered], vocabulary: Vocabulary, answer
         elif asked:
             del out.slots["finish_asked"]
     return out
+
+
+def _corrected_number(line: Line, steered: Sequence[Steered], out: Merged) -> None:
+    """ "200 pcs, make that 300": a bare number after a correction replaces the last figure before it."""
+    marks = [f for f in out.marks if f.intent == "correction"]
+    if not marks:
+        return
+    mark = marks[-1]
+    for t in line.tokens:
+        if mark.end <= t.start <= mark.end + 12 and re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", t.key):
+            if any(s.found.slot and s.found.start <= t.start < s.found.end for s in steered):
+                return
+            before = [s.found for s in steered if s.found.slot in _FIGURES and s.found.end <= mark.start]
+            if before:
+                slot = before[-1].slot
+                out.slots[slot] = (number(t.key), line.words(t.start, t.end), 0.95)
+                out.corrected.add(slot)
+            return
 
 
 def _materials(steered: Sequence[Steered], answering: str | None) -> list[Steered]:

@@ -87,7 +87,7 @@ def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Rea
     found = recognise(line, vocabulary, answering)
     scene = Scene(line, found)
     steered = scene.steer()
-    merged = merge(line, steered, vocabulary, answering)
+    merged = merge(line, steered, scene.roles, vocabulary, answering)
     if answering != "temperature_c":
         _hot(merged)
     if answering:

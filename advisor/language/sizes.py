@@ -75,6 +75,10 @@ _LONG = re.compile(
     rf"|(?<![0-9a-z])(?:x|by) ?(?P<l3>{_FRACTION}|{_NUM}) ?(?P<u3>mm|cm|{_INCHES})?(?![0-9/]| ?(?:off|pcs|pieces|bolts|screws|tpi|m[0-9]))"
     rf"|\b(?:length|len|lange|longueur|largo|long)(?: is| of|:|=)? (?P<l2>{_FRACTION}|{_NUM}) ?(?P<u2>mm|cm|{_INCHES})?(?![0-9]*(?: ?(?:years?|yrs?|h\b|hours?)))"
 )
+_MM = re.compile(
+    r"(?<![0-9./a-z#-])(?P<l>[1-9][0-9]{1,3}) ?mm\b(?! ?(?:thick|plate|steel|sheet|gap|wide|deep|holes?|from|dia|spanner|a/?f|socket|square|tube|bar|wall|clearance"
+    r"|grip|board|above|of|thread|high|timber|posts?|ply|pipe|section|angle|beams?|joists?|aluminium|stainless|copper|concrete|away|below|washers?|across|slab|flange|x|by))"
+)
 _DIA = re.compile(
     r"(?<![0-9./a-z#-])(?P<d>[1-9][0-9]?(?:\.[0-9])?) ?(?:mm|mil|mill|millimet(?:er|re)s?)(?: dia(?:meter)?| o)?[ -](?:\w+ ){0,2}?(?P<noun>bolts?|studs?|screws?|studding|threaded|threads?|thread|nuts?|set ?screws?|cap ?heads?|cap ?screws?|coach|allthread|rods?|anchors?|machine|hex)\b"
     r"|\b(?:dia(?:meter)?\.?|o) ?(?P<d2>[1-9][0-9]?(?:\.[0-9])?) ?(?:mm)?\b(?! ?(?:in|\"))"
@@ -136,6 +140,16 @@ def _length(text: str, unit: str) -> int | float:
 
 def _fraction_key(text: str) -> str:
     return re.sub(r"[ -]+(?:and[ -])?", "-", text)
+
+
+def _words(nominal: str) -> str:
+    return nominal.replace("#", "no ").replace("-", " ").replace("/", " ")
+
+
+def _kind(named: str) -> str:
+    """UNC or UNF from the names of a series."""
+    coarse = named in ("coarse", "nc", "national coarse")
+    return "unc" if coarse else "unf" if named in ("fine", "nf", "national fine") else named
 
 
 def find(text: str, series: Callable[[str], str | None]) -> list[Found]:
@@ -204,6 +218,13 @@ def find(text: str, series: Callable[[str], str | None]) -> list[Found]:
                 f for f in out if not (f.slot == "size" and f.start < m.end() and f.end > m.start() and f.certainty < 1)
             ]
             break
+    metric = next((f for f in out if f.slot == "size" and str(f.value).startswith("M")), None)
+    if metric and not any(f.slot == "length_mm" for f in out):
+        diameter = float(re.split("[Mx]", str(metric.value))[1])
+        for m in _MM.finditer(text):
+            if float(m["l"]) >= 1.2 * diameter and all(m.end() <= f.start or m.start() >= f.end for f in out):
+                out.append(Found(m.start(), m.end(), "length_mm", number(m["l"]), 0.8))
+                break
     return out
 
 

@@ -267,7 +267,7 @@ class Vocabulary:
         for phrase in sorted(p for p, d in hits.items() if d == best):
             for index in self.phrases[phrase]:
                 m = self.meaning(index)
-                if (m.answering and m.answering != answering) or (m.exact and best):
+                if (m.answering and m.answering != answering) or (m.exact and best) or m.slot == "size":
                     continue
                 letters = sum(len(t.key) for t in span)
                 certainty = m.certainty if not best else m.certainty * (0.9 if best == 1 and letters >= 6 else 0.75)
