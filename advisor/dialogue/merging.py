@@ -85,7 +85,8 @@ def named(base: Base, value: Any) -> str:
     if isinstance(value, float):
         return f"{value:g}"
     if isinstance(value, str):
-        places = base.section("places").get(value)
-        if places and places[0] in ("family", "exposure", "finish"):
-            return str(base.node(value).get("name", value))
+        for kind in ("family", "exposure", "finish"):
+            node = base.kind(kind).get(value)
+            if node is not None:
+                return str(node.get("name", value))
     return str(value)

@@ -52,10 +52,69 @@ def compile_sections(built: Built) -> dict[str, Any]:
     sections["masks"] = {
         "finishes": [f["id"] for f in finishes],
         "names": {name: masks.of_name(name) for name in [*plain["family"], *plain["set"]]},
+        **_screening(finishes),
     }
+    sections["case"] = {i: r.pop("cases") for i, r in sections["rule"].items()}
     sections["neighbours"] = _neighbours(built)
     sections["places"] = {i: [n.kind, n.file, n.line] for i, n in built.nodes.items()}
     return sections
+
+
+SCREENED = (
+    "thickness_um",
+    "salt_spray_white_h",
+    "salt_spray_white_push_h",
+    "salt_spray_red_h",
+    "salt_spray_red_push_h",
+    "temperature_ok_c",
+    "temperature_limit_c",
+    "relative_cost",
+    "friction",
+)
+"""Figures that screening and ranking read for every finish; all others are read when a finish is shown."""
+
+
+def _screening(finishes: list[dict[str, Any]]) -> dict[str, Any]:
+    """What screening reads of the finishes, as masks and columns, so that it need not read the finishes themselves."""
+    none: dict[str, int] = {}
+    weak: dict[str, int] = {}
+    colours: dict[str, int] = {}
+    legacy = 0
+    for i, f in enumerate(finishes):
+        bit = 1 << i
+        for place, cell in f["viability"].items():
+            if cell != "good":
+                store = none if cell == "none" else weak
+                store[place] = store.get(place, 0) | bit
+        for colour in f.get("colour", ()):
+            colours[colour] = colours.get(colour, 0) | bit
+        if f.get("legacy"):
+            legacy |= bit
+    columns: dict[str, list[Any]] = {}
+    for q in SCREENED:
+        column: list[Any] = []
+        for f in finishes:
+            first = f["figures"].get(q, [None])[0]
+            column.append(
+                [first[0], first[1], first[2], first[6], first[4]] if first and first[1] is not None else None
+            )
+        columns[q] = column
+    bands = []
+    for f in finishes:
+        entries = f["figures"].get("life_band_years", ())
+        # the class stands first in the condition: "C3, 8 to 12 µm"
+        bands.append({x[5].split()[0].rstrip(":,;"): [x[0], x[1], x[2]] for x in entries if x[5]})
+    return {
+        "family": [f["family"] for f in finishes],
+        "process": [f.get("process", "") for f in finishes],
+        "stock": [f.get("stock", "order") for f in finishes],
+        "none": none,
+        "weak": weak,
+        "colours": colours,
+        "legacy": legacy,
+        "columns": columns,
+        "bands": bands,
+    }
 
 
 def _figure(built: Built, fact_id: str) -> list[Any] | None:

@@ -12,7 +12,7 @@ import json
 import os
 import sys
 import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -20,9 +20,9 @@ from advisor import __version__
 from advisor.errors import AdvisorError, KnowledgeError, UsageError
 from advisor.trade.tables import Table
 
-FORMAT = 1
-Extension = Callable[[Mapping[str, Any]], Any]
-"""Makes a further section (the words) out of the compiled sections."""
+FORMAT = 2
+Extension = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+"""Makes further sections (the words) out of the compiled sections."""
 
 
 class Figure(NamedTuple):
@@ -49,13 +49,56 @@ class Citation(NamedTuple):
     seen: str
 
 
+class Store(Mapping[str, Any]):
+    """A section of many entries of which few are wanted: each is parsed when it is asked for."""
+
+    def __init__(self, index: Mapping[str, list[int]], blob: memoryview) -> None:
+        self._index = index
+        self._blob = blob
+        self._parsed: dict[str, Any] = {}
+
+    def __getitem__(self, key: str) -> Any:
+        if key not in self._parsed:
+            start, length = self._index[key]
+            self._parsed[key] = json.loads(bytes(self._blob[start : start + length]))
+        return self._parsed[key]
+
+    def __contains__(self, key: object) -> bool:
+        return key in self._index
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._index)
+
+    def __len__(self) -> int:
+        return len(self._index)
+
+
+STORED = frozenset(
+    (
+        "fact",
+        "table",
+        "finish",
+        "neighbours",
+        "places",
+        "postings",
+        "reference",
+        "strength",
+        "source",
+        "term",
+        "case",
+        "code",
+    )
+)
+"""Sections kept entry by entry."""
+
+
 class Base:
     """A read-only view of the knowledge. Sections are parsed when first asked for.
 
     `memo` keeps what other layers prepare once per base; it holds nothing of any enquiry.
     """
 
-    def __init__(self, digest: str, sections: Mapping[str, bytes], notice: str = "") -> None:
+    def __init__(self, digest: str, sections: Mapping[str, memoryview], notice: str = "") -> None:
         self.digest = digest
         self.version = __version__
         self.notice = notice
@@ -66,7 +109,10 @@ class Base:
     def section(self, name: str) -> Any:
         """A whole section; KeyError when there is none of the name."""
         if name not in self._parsed:
-            self._parsed[name] = json.loads(self._raw[name])
+            if name in STORED:
+                self._parsed[name] = Store(json.loads(bytes(self._raw[name + "#"])), self._raw[name])
+            else:
+                self._parsed[name] = json.loads(bytes(self._raw[name]))
         return self._parsed[name]
 
     def kind(self, kind: str) -> Mapping[str, Mapping[str, Any]]:
@@ -120,7 +166,8 @@ class Base:
 
     def citation(self, node_id: str) -> Citation:
         """The citation of a fact, table or strength class."""
-        d = self.node(node_id)
+        kind = next((k for k in ("fact", "table", "strength") if node_id in self.kind(k)), None)
+        d = self.kind(kind)[node_id] if kind else self.node(node_id)
         source = self.kind("source").get(d.get("source", ""), {})
         text = d.get("text") or d.get("name", node_id)
         return Citation(
@@ -210,16 +257,37 @@ def open_base(folder: Path, overlays: Iterable[Path] = (), extensions: Mapping[s
         raise KnowledgeError(list(built.faults))
     sections = compile_sections(built)
     for name, extend in (extensions or {}).items():
-        sections[name] = extend(sections)
-    raw = {
-        name: json.dumps(value, ensure_ascii=False, separators=(",", ":")).encode() for name, value in sections.items()
-    }
+        sections.update(extend(sections))
+    raw: dict[str, memoryview] = {}
+    for name, value in sections.items():
+        if name in STORED:
+            index, blob = _indexed(value)
+            raw[name + "#"], raw[name] = memoryview(_json(index)), memoryview(blob)
+        else:
+            raw[name] = memoryview(_json(value))
     header = {"format": FORMAT, "digest": digest, "listing": listing, "code": _code_stamp(), "at": time.time_ns()}
     _write(path, header, raw)
     return Base(digest, raw)
 
 
-def _base(kept: tuple[dict[str, Any], dict[str, bytes]], notice: str = "") -> Base:
+def _json(value: Any) -> bytes:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":")).encode()
+
+
+def _indexed(entries: Mapping[str, Any]) -> tuple[dict[str, list[int]], bytes]:
+    """Where each entry lies, and the entries one after another."""
+    index: dict[str, list[int]] = {}
+    parts: list[bytes] = []
+    at = 0
+    for key, value in entries.items():
+        part = _json(value)
+        index[key] = [at, len(part)]
+        parts.append(part)
+        at += len(part)
+    return index, b"".join(parts)
+
+
+def _base(kept: tuple[dict[str, Any], dict[str, memoryview]], notice: str = "") -> Base:
     return Base(str(kept[0]["digest"]), kept[1], notice)
 
 
@@ -267,7 +335,7 @@ def _digest(roots: list[Path]) -> str:
     return h.hexdigest()
 
 
-def _read(path: Path) -> tuple[dict[str, Any], dict[str, bytes]] | None:
+def _read(path: Path) -> tuple[dict[str, Any], dict[str, memoryview]] | None:
     """Header and raw sections of a compiled file; None when absent, torn, of another format, or not ours alone."""
     try:
         with open(path, "rb") as f:
@@ -281,12 +349,12 @@ def _read(path: Path) -> tuple[dict[str, Any], dict[str, bytes]] | None:
         if header["format"] != FORMAT or len(data) != end + 1 + header["length"]:
             return None
         body = memoryview(data)[end + 1 :]
-        return header, {name: bytes(body[a : a + n]) for name, (a, n) in header["sections"].items()}
+        return header, {name: body[a : a + n] for name, (a, n) in header["sections"].items()}
     except (OSError, ValueError, KeyError, TypeError):
         return None
 
 
-def _write(path: Path, header: Mapping[str, Any], raw: Mapping[str, bytes]) -> None:
+def _write(path: Path, header: Mapping[str, Any], raw: Mapping[str, memoryview]) -> None:
     """Keep a compiled base; a folder that cannot be written is no fault, the base is then built each time."""
     import tempfile
 

@@ -8,14 +8,18 @@ Truth is True, False or None (unknown), strong Kleene.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from advisor.graph.model import CONDITION_TESTS, LOGIC
-from advisor.graph.yaml_source import Item, strip_marks
+if TYPE_CHECKING:
+    from advisor.graph.yaml_source import Item
 
 Condition = list[Any]
 Tri = bool | None
-Report = Callable[[Item, str], None]
+Report = Callable[["Item", str], None]
+
+TESTS = ("is", "in", "only", "above", "at_least", "below", "at_most", "known", "told", "empty")
+"""Tests of one slot: is/in (equal, or for lists any in common), only (all of the list within), numbers, and whether it is
+known (told, derived or assumed) or told (by the customer). They are joined by `all`, `any` and `not`."""
 
 ALWAYS: Condition = ["all"]
 
@@ -56,10 +60,10 @@ def _tests(slot: str, item: Item, definition: Mapping[str, Any], report: Report)
     tests = v if isinstance(v, dict) else {"is": item}
     out: list[Condition] = []
     for test, operand in tests.items():
-        if test not in CONDITION_TESTS:
-            report(operand, f"unknown test '{test}'; allowed: {', '.join(CONDITION_TESTS)}")
+        if test not in TESTS:
+            report(operand, f"unknown test '{test}'; allowed: {', '.join(TESTS)}")
             continue
-        value = strip_marks(operand)
+        value = _plain(operand)
         if test == "is":
             test, value = "in", [value]
         if test in ("in", "only") and not isinstance(value, list):
@@ -86,6 +90,12 @@ def _tests(slot: str, item: Item, definition: Mapping[str, Any], report: Report)
                         report(operand, f"'{x}' is not a value of {slot}; allowed: {', '.join(allowed)}")
         out.append(["test", slot, test, value])
     return out
+
+
+def _plain(item: Item) -> Any:
+    from advisor.graph.yaml_source import strip_marks
+
+    return strip_marks(item)
 
 
 def slots_of(condition: Condition) -> Iterator[str]:
@@ -180,9 +190,6 @@ def _compare(value: float, test: str, operand: float) -> bool:
     if test == "below":
         return value < operand
     return value <= operand
-
-
-assert set(LOGIC) == {"all", "any", "not"}
 
 
 Check = Callable[[Mapping[str, Any], Mapping[str, Any]], Tri]

@@ -519,8 +519,3 @@ EDGE_KINDS = (
     "about",
     "favours",
 )
-
-CONDITION_TESTS = ("is", "in", "only", "above", "at_least", "below", "at_most", "known", "told", "empty")
-"""Tests of one slot: is/in (equal, or for lists any in common), only (all of the list within), numbers, and whether it is
-known (told, derived or assumed) or told (by the customer)."""
-LOGIC = ("all", "any", "not")

@@ -98,8 +98,8 @@ def _temperature(rules: Rulebase, case: Case) -> Iterable[Check]:
     for finish, mask in rules.bit.items():
         limit = rules.figure(finish, "temperature_limit_c")
         ok = rules.figure(finish, "temperature_ok_c")
-        if limit is not None and limit[1] is not None and temperature > limit[1]:
-            soft = limit[6] == "memory" and temperature <= limit[1] + MEMORY_STRIP_C
+        if limit is not None and temperature > limit[1]:
+            soft = limit[3] == "memory" and temperature <= limit[1] + MEMORY_STRIP_C
             yield Check(
                 rules.role("check-temperature"),
                 mask,
@@ -109,7 +109,7 @@ def _temperature(rules: Rulebase, case: Case) -> Iterable[Check]:
                 (limit[0],),
                 assumed,
             )
-        elif ok is not None and ok[1] is not None and temperature > ok[1]:
+        elif ok is not None and temperature > ok[1]:
             yield Check(
                 rules.role("check-temperature"),
                 mask,
@@ -167,9 +167,9 @@ def _salt_spray(rules: Rulebase, case: Case) -> Iterable[Check]:
     for finish, mask in rules.bit.items():
         reach = rules.figure(finish, f"salt_spray_{kind}_h")
         push = rules.figure(finish, f"salt_spray_{kind}_push_h")
-        if reach is None or reach[2] is None:
+        if reach is None:
             continue
-        most = max(reach[2], push[2] if push is not None and push[2] is not None else 0)
+        most = max(reach[2], push[2] if push is not None else 0)
         if hours > most:
             outcome, phrase = "out", "say-hours-short"
         elif hours > reach[2]:

@@ -73,8 +73,8 @@ def figures_of(engine: Engine, case: Case, finish: str) -> dict[str, ShownFigure
     out: dict[str, ShownFigure] = {}
     for q in QUANTITIES:
         f = engine.rules.figure(finish, q)
-        if f is not None and f[1] is not None:
-            out[q] = ShownFigure(float(f[1]), float(f[2]), str(f[4]), str(f[6]), (str(f[0]),))
+        if f is not None:
+            out[q] = ShownFigure(float(f[1]), float(f[2]), str(f[4]), str(f[3]), (str(f[0]),))
     life = engine.rules.life.years(finish, classes_of(case))
     if life is not None:
         out["life_years"] = ShownFigure(

@@ -46,7 +46,7 @@ def tokens(text: str) -> list[str]:
 
 
 def build_index(sections: Mapping[str, Any]) -> dict[str, Any]:
-    """{"documents": [ids], "postings": {word: [[document, weight], …]}, "lengths": […]} over every findable node."""
+    """The sections {"documents": [ids], "postings": {word: [[document, weight], …]}} over every findable node."""
     names: dict[str, list[str]] = {}
     for term in sections["term"].values():
         for target in _targets(term):
@@ -111,9 +111,8 @@ def find(base: Base, words: str, limit: int = 8, kinds: Iterable[str] = ()) -> l
 
     Score: sum over the words of weight times rarity (inverse document frequency), lifted when all words occur.
     """
-    index = base.section("finding")
-    documents: list[str] = index["documents"]
-    postings: dict[str, list[list[float]]] = index["postings"]
+    documents: list[str] = base.section("documents")
+    postings: Mapping[str, list[list[float]]] = base.section("postings")
     asked = list(dict.fromkeys(tokens(words)))
     scores: dict[int, float] = {}
     hits: dict[int, int] = {}

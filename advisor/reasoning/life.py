@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
-
-from advisor.graph.compiled import Base
 
 CAP_YEARS = 100.0
 """Longer lives are shown as "over 100": the figures do not carry further."""
@@ -22,10 +20,20 @@ class Life(NamedTuple):
 class LifeTable:
     """Rates of zinc by corrosivity class, and the life of every finish that has one."""
 
-    def __init__(self, base: Base, zinc_coats: Iterable[str]) -> None:
-        self._base = base
-        self._zinc = frozenset(zinc_coats)
-        self._rates = zinc_rates(base.kind("table").get("corrosion-rates"))
+    def __init__(
+        self,
+        rates: Mapping[str, Any] | None,
+        index: Mapping[str, int],
+        zinc_coats: frozenset[str],
+        thickness: Sequence[Any],
+        bands: Sequence[Mapping[str, Any]],
+    ) -> None:
+        self._index = index
+        self._zinc = zinc_coats
+        self._thickness = thickness
+        self._bands = bands
+        self._table = str(rates["id"]) if rates else ""
+        self._rates = zinc_rates(rates)
         self._memo: dict[tuple[str, tuple[str, ...]], Life | None] = {}
 
     def years(self, finish: str, classes: tuple[str, ...]) -> Life | None:
@@ -40,24 +48,16 @@ class LifeTable:
         return self._memo[key]
 
     def _years(self, finish: str, classes: tuple[str, ...]) -> Life | None:
-        if not classes:
-            return None
-        figures = self._base.finish(finish)["figures"]
-        bands: Mapping[str, Any] = {}
-        if "life_band_years" in figures:
-            bands = {f[5].split()[0].rstrip(":,;"): f for f in figures["life_band_years"] if f[5]}
+        bands = self._bands[self._index[finish]]
+        thickness = self._thickness[self._index[finish]]
         found: list[Life] = []
         for c in classes:
             if c in bands and bands[c][1] is not None:
                 found.append(Life(float(bands[c][1]), float(bands[c][2]), (bands[c][0],)))
-            elif bands:
-                continue
-            elif finish in self._zinc and "thickness_um" in figures and c in self._rates:
-                fact, low, high = figures["thickness_um"][0][:3]
-                if low is None:
-                    continue
+            elif not bands and finish in self._zinc and thickness is not None and c in self._rates:
                 slow, fast = self._rates[c]
-                found.append(Life(low / fast, high / slow if slow else CAP_YEARS * 10, (fact, "corrosion-rates")))
+                low = thickness[1]
+                found.append(Life(low / fast, low / slow if slow else CAP_YEARS * 10, (thickness[0], self._table)))
         if not found:
             return None
         cites = tuple(dict.fromkeys(x for f in found for x in f.cites))

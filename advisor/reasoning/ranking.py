@@ -58,29 +58,25 @@ class Scales:
         return self._sums[key]
 
     def _of(self, finish: str, classes: tuple[str, ...]) -> dict[str, float]:
-        data = self._rules.base.finish(finish)
-        s = self.scale
-        cost = self._rules.figure(finish, "relative_cost")
-        middle = math.sqrt(cost[1] * cost[2]) if cost and cost[1] else s["dearest"]
+        rules, s = self._rules, self.scale
+        i = rules.index[finish]
+        cost = rules.figure(finish, "relative_cost")
+        middle = math.sqrt(cost[1] * cost[2]) if cost else s["dearest"]
         span = math.log(s["dearest"] / s["cheapest"])
         out = {"cost": _unit(1 - math.log(max(middle, s["cheapest"]) / s["cheapest"]) / span)}
-        life = self._rules.life.years(finish, classes)
+        life = rules.life.years(finish, classes)
         if life is not None:
             years = math.sqrt(max(life.low, 0.1) * max(life.high, 0.1))
             out["life"] = _unit(math.log1p(years) / math.log1p(s["longest_years"]))
-        elif data["process"] == "base-material":
+        elif rules.process[i] == "base-material":
             out["life"] = s["material_good"]
         else:
-            out["life"] = s["bare_life"] if data["process"] in ("none", "conversion") else s["plate_life"]
-        friction = self._rules.figure(finish, "friction")
-        out["clamp"] = (
-            _unit(1 - (friction[2] - friction[1]) / s["widest_friction"])
-            if friction and friction[1] is not None
-            else 0.0
-        )
-        bases = [f[6] for f in (cost, self._rules.figure(finish, "thickness_um")) if f]
+            out["life"] = s["bare_life"] if rules.process[i] in ("none", "conversion") else s["plate_life"]
+        friction = rules.figure(finish, "friction")
+        out["clamp"] = _unit(1 - (friction[2] - friction[1]) / s["widest_friction"]) if friction else 0.0
+        bases = [f[3] for f in (cost, rules.figure(finish, "thickness_um")) if f]
         out["evidence"] = min((BASIS_WORTH[b] for b in bases), default=0.4)
-        out["stock"] = STOCK_WORTH.get(str(data.get("stock", "order")), 0.2)
+        out["stock"] = STOCK_WORTH.get(rules.stock[i], 0.2)
         out["usual"] = 1.0 if finish in self._usual else 0.0
         return out
 
@@ -159,7 +155,7 @@ def rank(
 def contributions(rules: Rulebase, scales: Scales, case: Case, screened: Screened, r: Ranked) -> dict[str, float]:
     """What each criterion adds to the score of a ranked finish; the sum is the score."""
     weights = weights_of(scales, case)
-    i = rules.finishes.index(r.finish)
+    i = rules.index[r.finish]
     out = {"viability": weights["level"] * r.level}
     for name, value in scales.criteria(classes_of(case))[i].items():
         if name == "life" and r.level == 0:

@@ -50,33 +50,31 @@ class Rulebase:
         self.bit: dict[str, int] = {f: 1 << i for i, f in enumerate(self.finishes)}
         self.names: Mapping[str, int] = masks["names"]
         self.everything = (1 << len(self.finishes)) - 1
-        data = base.kind("finish")
-        self.family: tuple[str, ...] = tuple(data[f]["family"] for f in self.finishes)
+        self.family: tuple[str, ...] = tuple(masks["family"])
+        self.process: tuple[str, ...] = tuple(masks["process"])
+        self.stock: tuple[str, ...] = tuple(masks["stock"])
+        self.index: dict[str, int] = {f: i for i, f in enumerate(self.finishes)}
         self.family_mask: dict[str, int] = {}
         for f, family in zip(self.finishes, self.family, strict=True):
             self.family_mask[family] = self.family_mask.get(family, 0) | self.bit[f]
-        self.family_members: tuple[tuple[int, ...], ...] = tuple(
-            tuple(i for i, f in enumerate(self.family) if f == family) for family in self.family_mask
-        )
-        self.colours: dict[str, int] = {}
-        for f in self.finishes:
-            for colour in data[f].get("colour", ()):
-                self.colours[colour] = self.colours.get(colour, 0) | self.bit[f]
+        members: dict[str, list[int]] = {}
+        for i, family in enumerate(self.family):
+            members.setdefault(family, []).append(i)
+        self.family_members: tuple[tuple[int, ...], ...] = tuple(tuple(members[f]) for f in self.family_mask)
+        self.colours: dict[str, int] = masks["colours"]
         self.remembered: dict[str, dict[object, Any]] = {}
-        self.none_in: dict[str, int] = {}
-        self.weak_in: dict[str, int] = {}
-        for f in self.finishes:
-            for place, cell in data[f]["viability"].items():
-                if cell != "good":
-                    store = self.none_in if cell == "none" else self.weak_in
-                    store[place] = store.get(place, 0) | self.bit[f]
+        self.none_in: dict[str, int] = masks["none"]
+        self.weak_in: dict[str, int] = masks["weak"]
+        self.legacy: int = masks["legacy"]
+        self._columns: Mapping[str, list[Any]] = masks["columns"]
         self._usual = {f: self.bit.get(n["usual"], 0) for f, n in base.kind("family").items() if "usual" in n}
-        self._figures = {f: data[f]["figures"] for f in self.finishes}
         self._roles: Mapping[str, Any] = {i: n["text"] for i, n in base.kind("phrase").items() if i.startswith("role-")}
         zinc = self.names.get(self.role("zinc-by-rate"), 0)
-        self.life = LifeTable(base, self.members(zinc))
+        rates = base.kind("table").get(self.role("zinc-rates"))
+        self.life = LifeTable(
+            rates, self.index, frozenset(self.members(zinc)), self._columns["thickness_um"], masks["bands"]
+        )
         self._room = base.kind("table").get(self.role("thread-room"))
-        self.legacy = self.mask_where(lambda d: bool(d.get("legacy")))
         self.kept_open = self.names.get(self.role("open-without-place"), 0)
         self.rules: tuple[Rule, ...] = tuple(
             _rule(r) for r in base.section("rule").values() if not r["derives"] or len(r["then"]) > 1
@@ -88,9 +86,8 @@ class Rulebase:
         return str(self._roles[f"role-{name}"])
 
     def figure(self, finish: str, quantity: str) -> Any:
-        """The figure to use as [fact, low, high, text, unit, when, basis], or None."""
-        found = self._figures[finish].get(quantity)
-        return found[0] if found else None
+        """The figure to use as [fact, low, high, basis, unit], or None where there is no number."""
+        return self._columns[quantity][self.index[finish]]
 
     def room_um(self, diameter_mm: float | None) -> float | None:
         """The thickest plate an ordinary thread of this diameter takes (ISO 4042:1999 Table 2 by size); None if unknown."""
@@ -105,18 +102,9 @@ class Rulebase:
         """Whether a plated finish needs more room than the thread gives. Thick zinc goes with oversize nuts and is not asked."""
         room = self.room_um(diameter_mm)
         thickness = self.figure(finish, "thickness_um")
-        if room is None or thickness is None or thickness[1] is None:
+        if room is None or thickness is None:
             return False
         return bool(self.names.get(self.role("needs-room"), 0) & self.bit[finish]) and thickness[1] > room
-
-    def mask_where(self, holds: Any) -> int:
-        """The finishes whose data satisfy a test."""
-        data = self.base.kind("finish")
-        mask = 0
-        for f in self.finishes:
-            if holds(data[f]):
-                mask |= self.bit[f]
-        return mask
 
     def mask_of(self, names: Iterable[str]) -> int:
         """The finishes that set, family or finish names stand for; an unknown name stands for none."""

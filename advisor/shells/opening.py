@@ -19,7 +19,7 @@ class Opened(NamedTuple):
     vocabulary: Vocabulary
 
 
-def _words(sections: Mapping[str, Any]) -> Any:
+def _words(sections: Mapping[str, Any]) -> dict[str, Any]:
     from advisor.language.words import build_vocabulary
 
     grades = [s["grade"] for s in sections["strength"].values()]
@@ -28,28 +28,22 @@ def _words(sections: Mapping[str, Any]) -> Any:
     if table is not None:
         hv, hrc = table["columns"].index("hv"), table["columns"].index("hrc")
         pairs = sorted([row[hv], row[hrc]] for row in table["rows"] if row[hv] is not None and row[hrc] is not None)
-    return build_vocabulary(sections["term"].values(), sections["slot"], grades, pairs)
+    return {"words": build_vocabulary(sections["term"].values(), sections["slot"], grades, pairs)}
 
 
-def _pitches(sections: Mapping[str, Any]) -> Any:
-    from advisor.reasoning.enquiry import coarse_pitches
+def _prepared(sections: Mapping[str, Any]) -> dict[str, Any]:
+    from advisor.reasoning.enquiry import coarse_pitches, derivations
 
-    return coarse_pitches(sections)
-
-
-def _derivations(sections: Mapping[str, Any]) -> Any:
-    from advisor.reasoning.enquiry import derivations
-
-    return derivations(sections)
+    return {"coarse-pitches": coarse_pitches(sections), "derivations": derivations(sections)}
 
 
-def _finding(sections: Mapping[str, Any]) -> Any:
+def _finding(sections: Mapping[str, Any]) -> dict[str, Any]:
     from advisor.reasoning.finding import build_index
 
     return build_index(sections)
 
 
-EXTENSIONS = {"words": _words, "coarse-pitches": _pitches, "derivations": _derivations, "finding": _finding}
+EXTENSIONS = {"words": _words, "prepared": _prepared, "finding": _finding}
 
 
 def open_knowledge(folder: Path | None = None, overlays: Iterable[Path] = ()) -> Base:
