@@ -45,8 +45,8 @@ def cells(text: str) -> int:
 def wrap(text: str, width: int, indent: str = "", first: str | None = None) -> list[str]:
     """A paragraph as lines no wider than `width` (at most WIDEST); `first` starts the first line, `indent` the others.
 
-    >>> wrap("one two three", 9, "  ", "- ")
-    ['- one two', '  three']
+    >>> wrap("one two three four five", 20, "  ", "- ")
+    ['- one two three four', '  five']
     """
     width = max(20, min(width, WIDEST))
     lines: list[str] = []
