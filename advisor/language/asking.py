@@ -40,6 +40,7 @@ _BARE_MOVES = frozenset(("back", "help", "leave", "save", "restart", "more"))
 """Moves whose words are too common to count beside facts ("back garden", "more than ten")."""
 _ANSWERS = frozenset(("yes", "no", "dont-know"))
 _EARLY, _FIRST = 24, 3
+_NO_PLACE = frozenset(("fit", "torque", "quantity"))
 _NUM = r"[0-9]+(?:\.[0-9]+)?"
 _UNIT = r"(?:hrc|hv|hb|mpa|ksi|um|microns?|micrometres?|mils?|thou|g/m2|gsm|oz/ft2|n[. ]?m|lbf?[. -]?ft|ft[. -]?lbf?s?|foot pounds?|lbf?[. -]?in|in[. -]?lbs?|kn|lbf|lbs|°? ?c|°? ?f|celsius|fahrenheit|mm|millimet(?:er|re)s?|inch(?:es)?|in|\")"
 _CONVERT = re.compile(
@@ -207,6 +208,10 @@ def find(
         if f.intent and f.intent not in by_kind:
             by_kind[f.intent] = f
     out: list[Intent] = []
+    bare = not any(f.slot or f.slug for f in found)
+    beside = next((by_kind[k] for k in ("hostile", "off-topic") if k in by_kind), None)
+    if beside is not None and bare:
+        return (Intent(beside.intent, line.words(beside.start, beside.end), line.shown),)
 
     def say(kind: str, f: Found, arguments_: tuple[str, ...] = ()) -> None:
         about = line.words(f.end, len(line.text)).strip(" ?.!,:") or line.words(0, f.start).strip(" ?.!,:")
@@ -216,25 +221,25 @@ def find(
     if converted and not answering:
         out.append(Intent("calculation", line.shown, "convert", converted))
     for kind in ("fit", "life", "torque", "hydrogen", "couple", "quantity"):
-        cue = by_kind.get("calculation-" + kind)
+        cue = by_kind.get("calculation-" + kind) or (
+            by_kind.get("calculation-fit-if-thick") if kind == "fit" and thickness_um(line.text) else None
+        )
+        if kind in _NO_PLACE and ("environment" in slots or "torque_nm" in slots):
+            continue  # an enquiry that names torque or weight beside a place wants advice
         if cue is not None and not answering and converted is None:
             args = arguments(kind, line.text, facts)
             if _enough(kind, args):
                 out.append(Intent("calculation", line.words(cue.start, cue.end), kind, args))
                 break
-    bare = not any(f.slot or f.slug for f in found)
     for kind in MOVES:
-        f = by_kind.get(kind)
-        if f is not None and (f.start <= _EARLY or answering) and (bare or kind not in _BARE_MOVES):
-            say(kind, f)
+        move = by_kind.get(kind)
+        if move is not None and (move.start <= _EARLY or answering) and (bare or kind not in _BARE_MOVES):
+            say(kind, move)
     enquiry = len({"size", "quantity", "environment", "part", "strength", "duty", "mating"} & set(slots))
     if "decode" in by_kind or (_only_callout(line, found) and not answering):
-        f = by_kind.get("decode") or next(x for x in found if x.slot == "callout")
-        out.append(
-            Intent(
-                "decode", line.words(f.start, f.end), line.words(f.end, len(line.text)).strip(" ?.!,:") or line.shown
-            )
-        )
+        code = by_kind.get("decode") or next(x for x in found if x.slot == "callout")
+        rest = line.words(code.end, len(line.text)).strip(" ?.!,:")
+        out.append(Intent("decode", line.words(code.start, code.end), rest or line.shown))
     ask = by_kind.get("lookup")
     need = by_kind.get("advice")
     told = answering in slots if answering else any(i.kind == "calculation" for i in out)
@@ -245,9 +250,9 @@ def find(
     if need is not None:
         say("advice", need)
     for kind in TALK:
-        f = by_kind.get(kind)
-        if f is not None and (answering or kind not in _ANSWERS or bare):
-            say(kind, f)
+        move = by_kind.get(kind)
+        if move is not None and (answering or kind not in _ANSWERS or bare):
+            say(kind, move)
     return tuple(out)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -80,7 +81,8 @@ class Scene:
 
     def __init__(self, line: Line, readings: Sequence[Found]) -> None:
         self.line = line
-        self._place = {t.start: i for i, t in enumerate(line.tokens)}
+        self._starts = [t.start for t in line.tokens]
+        self._ends = [t.end for t in line.tokens]
         self._tokens = line.tokens
         self._roles: list[list[str]] = [[] for _ in line.tokens]
         self.roles = sorted(f for f in readings if f.intent in ROLES)
@@ -97,11 +99,8 @@ class Scene:
 
     def _range(self, f: Found) -> range:
         """The words a reading covers."""
-        first = next((i for i, t in enumerate(self._tokens) if t.end > f.start), len(self._tokens))
-        last = first
-        while last < len(self._tokens) and self._tokens[last].start < f.end:
-            last += 1
-        return range(first, last)
+        first = bisect_right(self._ends, f.start)
+        return range(first, max(first, bisect_left(self._starts, f.end)))
 
     def _key(self, i: int) -> str:
         return self._tokens[i].key

@@ -245,6 +245,8 @@ def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answ
                 out.negated.add(slot)
         else:
             live.append(s)
+    if slot == "callout":
+        live = [s._replace(found=s.found._replace(value=line.words(s.found.start, s.found.end))) for s in live]
     for s in live:
         if s.found.value is None:
             out.unclear.append((slot, line.words(s.found.start, s.found.end), s.found.candidates))

@@ -13,6 +13,7 @@ SURE = 0.85
 """From this certainty a safety slot is taken from a slip of the pen; below it is asked back."""
 _STOPS = frozenset(",;.!?()\n")
 _NOTICED, _CONSUMED = 1, 2
+_MOST_VARIANTS = 40
 
 
 class Meaning(NamedTuple):
@@ -53,7 +54,7 @@ def build_vocabulary(
 
     >>> v = build_vocabulary([{"id": "t", "say": ["rain"], "slot": "environment", "value": ["outdoor"]}], {}, ["8.8"])
     >>> v["phrases"]["rain"]
-    [0]
+    0
     """
     listed = list(terms)
     numbers = {phrase_key(s, {}): int(t["number"]) for t in listed if t.get("number") is not None for s in t["say"]}
@@ -92,8 +93,23 @@ def build_vocabulary(
             says = {str(value), str(value).replace("-", " ")}
             add(sorted(says), list(Meaning(f"{slot}-{value}", slot, value, answering=slot)))
     pattern, slugs = compile_grades(grades)
+    ordinary = {i for i, m in enumerate(meanings) if m[5] == "filler" and not (m[1] or m[4])}
+    common = sorted(p for p, held in phrases.items() if " " not in p and ordinary.issuperset(held))
+    starts: dict[int, list[str]] = {}
+    inner: set[str] = set()
+    longest: dict[str, int] = {}
+    for phrase in phrases:
+        first, *rest = phrase.split(" ")
+        longest[first] = max(longest.get(first, 0), len(rest) + 1)
+        inner.update(rest)
+    for word in sorted(longest):
+        starts.setdefault(longest[word], []).append(word)
     return {
-        "phrases": phrases,
+        "phrases": {p: held[0] if len(held) == 1 else held for p, held in phrases.items() if p not in set(common)},
+        "common": " ".join(common),
+        "filler": min(ordinary, default=-1),
+        "starts": {str(n): " ".join(words) for n, words in starts.items()},
+        "inner": " ".join(sorted(inner - longest.keys())),
         "meanings": meanings,
         "numbers": numbers,
         "lists": lists,
@@ -109,7 +125,10 @@ class Vocabulary:
     """The words in memory. Loading only keeps references; what slips need is built when the first unknown word comes."""
 
     def __init__(self, compiled: Mapping[str, Any]) -> None:
-        self.phrases: Mapping[str, list[int]] = compiled["phrases"]
+        self.phrases: dict[str, int | list[int]] = {
+            **dict.fromkeys(compiled["common"].split(), compiled["filler"]),
+            **compiled["phrases"],
+        }
         self._meanings = compiled["meanings"]
         self.numbers: Mapping[str, int] = compiled["numbers"]
         self.lists = frozenset(compiled["lists"])
@@ -118,8 +137,12 @@ class Vocabulary:
         )
         self.grades = Grades(compiled["grade_pattern"], compiled["grade_slugs"], frozenset(compiled["inch_grades"]))
         self.hardness = tuple((a, b) for a, b in compiled["hardness"])
-        self._known: dict[str, int] | None = None
+        # every single word of a phrase with the number of words of the longest phrase it starts (0: starts none)
+        self.known: dict[str, int] = dict.fromkeys(compiled["inner"].split(), 0)
+        for n, words in compiled["starts"].items():
+            self.known.update(dict.fromkeys(words.split(), int(n)))
         self._buckets: dict[int, list[str]] = {}
+        self._cache: dict[int, Meaning] = {}
 
     @classmethod
     def load(cls, compiled: Mapping[str, Any]) -> Vocabulary:
@@ -128,30 +151,24 @@ class Vocabulary:
 
     def meaning(self, index: int) -> Meaning:
         """One meaning by its number."""
-        return Meaning(*self._meanings[index])
+        held = self._cache.get(index)
+        if held is None:
+            held = self._cache[index] = Meaning(*self._meanings[index])
+        return held
 
     def series(self, key: str) -> str | None:
         """The thread that a named series stands for, e.g. "3 8 unf" for 3/8-24."""
-        for index in self.phrases.get(key, ()):
-            m = self.meaning(index)
+        for m in self.meanings_of(key):
             if m.slot == "size":
                 return str(m.value)
         return None
 
-    @property
-    def known(self) -> Mapping[str, int]:
-        """Every single word of a phrase with the length in words of the longest phrase that starts with it (0: none)."""
-        if self._known is None:
-            known: dict[str, int] = {}
-            for phrase in self.phrases:
-                first, *rest = phrase.split(" ")
-                n = len(rest) + 1
-                if known.get(first, 0) < n:
-                    known[first] = n
-                for word in rest:
-                    known.setdefault(word, 0)
-            self._known = known
-        return self._known
+    def meanings_of(self, phrase: str) -> Sequence[Meaning]:
+        """All meanings of a phrase; none when it is unknown."""
+        held = self.phrases.get(phrase)
+        if held is None:
+            return ()
+        return [self.meaning(i) for i in ((held,) if isinstance(held, int) else held)]
 
     def slips(self, word: str) -> list[tuple[int, str]]:
         """Known words that differ from an unknown one by few letters: (edits, word), nearest first; never over digits.
@@ -223,17 +240,18 @@ class Vocabulary:
         noticed = False
         for n in range(min(longest, len(tokens) - i), 0, -1):
             span = tokens[i : i + n]
-            if any(t.key in _STOPS and t.key != "," for t in span) or span[-1].key in _STOPS:
+            if span[-1].key in _STOPS:
                 continue
-            variants: list[tuple[int, tuple[str, ...]]] = [(d, (w,)) for d, w in starts]
-            for k, t in enumerate(span[1:], i + 1):
-                if t.key in _STOPS:
-                    continue
-                options = [(0, t.key)] if t.key in self.known else self._correct(k, t.key, corrected)
-                variants = [(d + e, (*ws, w)) for d, ws in variants for e, w in options]
-                if not variants or len(variants) > 40:
-                    break
-            taken = self._take(variants, span, answering, out, noticed)
+            keys = [t.key for t in span if t.key != ","]
+            if len(keys) > 1 and not _STOPS.isdisjoint(keys):
+                continue
+            plain = " ".join(keys)
+            if plain in self.phrases:
+                taken = self._take([(0, plain)], span, answering, out, noticed)
+            elif all(k in self.known for k in keys):
+                continue
+            else:
+                taken = self._take(self._variants(starts, tokens, i, n, corrected), span, answering, out, noticed)
             if taken == _CONSUMED:
                 return n
             noticed = noticed or taken == _NOTICED
@@ -241,14 +259,34 @@ class Vocabulary:
             joined
             and joined in self.phrases
             and (tokens[i].key not in self.known or tokens[i + 1].key not in self.known)
-            and self._take([(0, (joined,))], tokens[i : i + 2], answering, out, noticed)
+            and self._take([(0, joined)], tokens[i : i + 2], answering, out, noticed)
         ):
             return 2
         return 0
 
+    def _variants(
+        self,
+        starts: list[tuple[int, str]],
+        tokens: Sequence[Token],
+        i: int,
+        n: int,
+        corrected: dict[int, list[tuple[int, str]]],
+    ) -> list[tuple[int, str]]:
+        """The phrases that n words from token i may have been meant as, with the edits each needs."""
+        variants = list(starts)
+        for k in range(i + 1, i + n):
+            key = tokens[k].key
+            if key in _STOPS:
+                continue
+            options = [(0, key)] if key in self.known else self._correct(k, key, corrected)
+            variants = [(d + e, f"{held} {w}") for d, held in variants for e, w in options]
+            if len(variants) > _MOST_VARIANTS:
+                return []
+        return variants
+
     def _take(
         self,
-        variants: list[tuple[int, tuple[str, ...]]],
+        variants: Sequence[tuple[int, str]],
         span: Sequence[Token],
         answering: str | None,
         out: list[Found],
@@ -256,8 +294,7 @@ class Vocabulary:
     ) -> int:
         """Appends the readings of one span. A phrase that is only a circumstance leaves its words to be read as well."""
         hits: dict[str, int] = {}
-        for d, words in variants:
-            phrase = " ".join(words)
+        for d, phrase in variants:
             if phrase in self.phrases and d < hits.get(phrase, 9):
                 hits[phrase] = d
         if not hits:
@@ -265,8 +302,7 @@ class Vocabulary:
         best = min(hits.values())
         found: list[Found] = []
         for phrase in sorted(p for p, d in hits.items() if d == best):
-            for index in self.phrases[phrase]:
-                m = self.meaning(index)
+            for m in self.meanings_of(phrase):
                 if (m.answering and m.answering != answering) or (m.exact and best) or m.slot == "size":
                     continue
                 letters = sum(len(t.key) for t in span)
