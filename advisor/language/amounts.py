@@ -1,7 +1,10 @@
 """Grammar of figures with units: salt-spray hours, years, temperatures, pieces, hardness, friction, torque, categories."""
 
+# ruff: noqa: E501 - a grammar is easier to check in one unbroken line
+
 from __future__ import annotations
 
+import itertools
 import re
 
 from advisor.language.found import Found, number
@@ -63,7 +66,7 @@ _QTY = re.compile(
     rf"\b(?:qty|quantity|quantities|menge|cantidad|quantite|qnty|number of pieces|how many|anzahl)\.?(?: is| of|:|=| about)? ?(?P<n>[0-9]{{1,7}})(?P<k> ?[km]\b)?(?! ?{_UNITS})"
 )
 _BEFORE_SIZE = re.compile(
-    rf"(?P<n>(?<![0-9./#a-z-])[0-9]{{1,7}})(?P<k>k)? ?(?:x |of |off |no |nos )?(?=m[0-9]{{1,2}}(?![0-9])|(?:[1-9]/[0-9]{{1,2}}|#[0-9]+)(?:[ \"-]))"
+    r"(?P<n>(?<![0-9./#a-z-])[0-9]{1,7})(?P<k>k)? ?(?:x |of |off |no |nos )?(?=m[0-9]{1,2}(?![0-9])|(?:[1-9]/[0-9]{1,2}|#[0-9]+)(?:[ \"-]))"
 )
 _BOXES = re.compile(r"(?P<n>[0-9]{1,5}) (?:boxes|box|bags|bag|packs?|cartons?|packets?)(?: of (?P<m>[0-9]{1,6}))?")
 _AFTER_LENGTH = re.compile(r"(?<![a-z0-9])m[0-9]{1,2} ?x ?[0-9]{2,3} ?(?:mm)? x (?P<n>[0-9]{2,6})(?P<k>k)?\b(?! ?mm)")
@@ -173,10 +176,10 @@ def years(text: str, answering: str | None) -> list[Found]:
     for m in _YEARS.finditer(text):
         before = text[: m.start()]
         past = _PAST_BEFORE.search(before) or _PAST_AFTER.match(text[m.end() :])
-        if past and not _LIFE_BEFORE.search(before[: past.start()] if past.re is _PAST_BEFORE else before[-1:]):
-            if answering != "life_years" or _PAST_AFTER.match(text[m.end() :]):
-                out.append(Found(m.start(), m.end(), slug="failed-life"))
-                continue
+        wished = past and _LIFE_BEFORE.search(before[: past.start()] if past.re is _PAST_BEFORE else before[-1:])
+        if past and not wished and (answering != "life_years" or _PAST_AFTER.match(text[m.end() :])):
+            out.append(Found(m.start(), m.end(), slug="failed-life"))
+            continue
         n = float(m["n2"] or m["n"])
         unit = m["u"]
         n = n * 10 if unit.startswith("decade") else n / 12 if unit.startswith("mon") else n
@@ -207,10 +210,12 @@ def temperatures(text: str, answering: str | None) -> list[Found]:
     [('temperature_min_c', -40), ('temperature_c', 120)]
     """
     out = []
-    for m in _TEMP_FROM.finditer(text):
-        out.append(Found(m.start(), m.end(), "temperature_min_c", -int(m["n"])))
-        out.append(Found(m.start(), m.end(), "temperature_c", number(m["n2"])))
-        return out
+    both = _TEMP_FROM.search(text)
+    if both:
+        return [
+            Found(both.start(), both.end(), "temperature_min_c", -int(both["n"])),
+            Found(both.start(), both.end(), "temperature_c", number(both["n2"])),
+        ]
     for m in _TEMP.finditer(text):
         unit = m["u"]
         if (
@@ -236,8 +241,9 @@ def temperatures(text: str, answering: str | None) -> list[Found]:
             cold = value < 0 or (answering == "temperature_min_c")
             out.append(Found(m.start(), end, "temperature_min_c" if cold else "temperature_c", value))
     if not out:
-        for m in _MINUS_BARE.finditer(text):
-            out.append(Found(m.start(), m.end(), "temperature_min_c", -int(m["n"]), 0.9))
+        out.extend(
+            Found(m.start(), m.end(), "temperature_min_c", -int(m["n"]), 0.9) for m in _MINUS_BARE.finditer(text)
+        )
     highs = [f for f in out if f.slot == "temperature_c"]
     if len(highs) > 1:
         top = max(highs, key=lambda f: f.value)
@@ -288,9 +294,10 @@ def hardness(text: str, scale: tuple[tuple[float, float], ...]) -> list[Found]:
     >>> [f.value for f in hardness("hrc 44 measured", ())]
     [44]
     """
-    out = []
-    for m in _HRC.finditer(text):
-        out.append(Found(m.start(), m.end(), "hardness_hrc", number(m["n3"] or m["n2"] or m["n"])))
+    out: list[Found] = []
+    out.extend(
+        Found(m.start(), m.end(), "hardness_hrc", number(m["n3"] or m["n2"] or m["n"])) for m in _HRC.finditer(text)
+    )
     for m in _HV.finditer(text):
         hv = float(m["n"] or m["n2"])
         value = _interpolate(scale, hv)
@@ -306,7 +313,7 @@ def hardness(text: str, scale: tuple[tuple[float, float], ...]) -> list[Found]:
 
 
 def _interpolate(scale: tuple[tuple[float, float], ...], hv: float) -> int | float | None:
-    for (v0, c0), (v1, c1) in zip(scale, scale[1:], strict=False):
+    for (v0, c0), (v1, c1) in itertools.pairwise(scale):
         if v0 <= hv <= v1:
             return number(f"{c0 + (c1 - c0) * (hv - v0) / (v1 - v0):.1f}")
     return None
@@ -353,7 +360,7 @@ def part_numbers(text: str) -> list[Found]:
     >>> [f.value for f in part_numbers("cad plated an3 bolts")]
     [['aerospace']]
     """
-    out = []
-    for m in _PART_NUMBER.finditer(text):
-        out.append(Found(m.start(), m.end(), "duty", ["aerospace"], slug="aircraft-part-number"))
-    return out
+    return [
+        Found(m.start(), m.end(), "duty", ["aerospace"], slug="aircraft-part-number")
+        for m in _PART_NUMBER.finditer(text)
+    ]

@@ -1,5 +1,7 @@
 """A bare answer, read against the question just asked: a lone number, yes, no, don't know, any."""
 
+# ruff: noqa: E501 - a grammar is easier to check in one unbroken line
+
 from __future__ import annotations
 
 import re

@@ -1,5 +1,7 @@
 """What is wanted of the adviser: advice, a look-up, a decoding, a calculation, a move in the conversation."""
 
+# ruff: noqa: E501 - a grammar is easier to check in one unbroken line
+
 from __future__ import annotations
 
 import re
@@ -11,7 +13,7 @@ from advisor.language.normal import Line
 
 
 class Intent(NamedTuple):
-    """One request: its kind, the words that told it, what it is about, and for calculations the command's arguments."""
+    """One request: its kind, the words that told it, what it is about, and for calculations the command with its arguments."""
 
     kind: str
     words: str
@@ -40,7 +42,15 @@ _BARE_MOVES = frozenset(("back", "help", "leave", "save", "restart", "more"))
 """Moves whose words are too common to count beside facts ("back garden", "more than ten")."""
 _ANSWERS = frozenset(("yes", "no", "dont-know"))
 _EARLY, _FIRST = 24, 3
-_NO_PLACE = frozenset(("fit", "torque", "quantity"))
+_ADVICE_BESIDE = {
+    "fit": frozenset(("environment", "quantity", "duty")),
+    "torque": frozenset(("environment", "torque_nm", "quantity", "duty")),
+    "quantity": frozenset(("environment", "duty")),
+    "life": frozenset(("quantity", "duty", "strength")),
+    "hydrogen": frozenset(("environment", "quantity", "duty", "size", "length_mm")),
+    "couple": frozenset(("quantity", "duty", "size", "strength")),
+}
+"""Slots that make a line an enquiry, whatever calculation its words also name."""
 _NUM = r"[0-9]+(?:\.[0-9]+)?"
 _UNIT = r"(?:hrc|hv|hb|mpa|ksi|um|microns?|micrometres?|mils?|thou|g/m2|gsm|oz/ft2|n[. ]?m|lbf?[. -]?ft|ft[. -]?lbf?s?|foot pounds?|lbf?[. -]?in|in[. -]?lbs?|kn|lbf|lbs|°? ?c|°? ?f|celsius|fahrenheit|mm|millimet(?:er|re)s?|inch(?:es)?|in|\")"
 _CONVERT = re.compile(
@@ -167,7 +177,7 @@ def arguments(kind: str, text: str, facts: Facts) -> tuple[str, ...]:
     elif kind == "torque":
         give("--size", facts.size)
         give("--strength", facts.strength)
-        k = re.search(rf"\bk ?(?:factor|value)?(?: of)? ?=? ?(?P<n>0?\.[0-9]+)", text)
+        k = re.search(r"\bk ?(?:factor|value)?(?: of)? ?=? ?(?P<n>0?\.[0-9]+)", text)
         mu = facts.friction
         if k:
             give("--k", k["n"])
@@ -219,17 +229,17 @@ def find(
 
     converted = conversion(line.text)
     if converted and not answering:
-        out.append(Intent("calculation", line.shown, "convert", converted))
+        out.append(Intent("calculation", line.shown, "convert", ("convert", *converted)))
     for kind in ("fit", "life", "torque", "hydrogen", "couple", "quantity"):
         cue = by_kind.get("calculation-" + kind) or (
             by_kind.get("calculation-fit-if-thick") if kind == "fit" and thickness_um(line.text) else None
         )
-        if kind in _NO_PLACE and ("environment" in slots or "torque_nm" in slots):
-            continue  # an enquiry that names torque or weight beside a place wants advice
+        if not _ADVICE_BESIDE[kind].isdisjoint(slots):
+            continue  # an enquiry that names torque, hydrogen or weight beside its facts wants advice
         if cue is not None and not answering and converted is None:
             args = arguments(kind, line.text, facts)
             if _enough(kind, args):
-                out.append(Intent("calculation", line.words(cue.start, cue.end), kind, args))
+                out.append(Intent("calculation", line.words(cue.start, cue.end), kind, (kind, *args)))
                 break
     for kind in MOVES:
         move = by_kind.get(kind)

@@ -1,5 +1,7 @@
 """Recognises stretches that look like a drawing or order designation of a coating; it does not decode them."""
 
+# ruff: noqa: E501 - a grammar is easier to check in one unbroken line
+
 from __future__ import annotations
 
 import re

@@ -1,4 +1,4 @@
-"""What the words around a reading do to it: negation, correction, "X instead of Y", what is fitted now, what it touches."""
+"""What surrounds a reading does to it: negation, correction, "X instead of Y", what is fitted now, what it touches."""
 
 from __future__ import annotations
 
@@ -127,7 +127,7 @@ class Scene:
                     ):
                         break
                     if key == ",":
-                        # "no zinc, galv or cadmium": a list goes on only when another reading follows at once and an "or" closes it
+                        # "no zinc, galv or cadmium": a list goes on only when a reading follows and an "or" closes it
                         if not (hit and i + 1 < n and i + 1 in self._content_at and self._or_ahead(i + 1)):
                             break
                         i += 1

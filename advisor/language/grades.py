@@ -1,5 +1,7 @@
 """Grammar of strength classes, grades and thread classes: 10.9s, grade eight, A325, A2-70, "a ten, a dot and a nine"."""
 
+# ruff: noqa: E501 - a grammar is easier to check in one unbroken line
+
 from __future__ import annotations
 
 import re
@@ -29,7 +31,7 @@ _SQUEEZED_CLASS = {
     "129": "12.9",
 }
 _INCH_GRADE = re.compile(
-    rf"\b(?:grade|gr|grd|g|sae|sae grade|j429 grade|j429 gr|grado)s?[ .-]{{0,2}}(?P<n>1|2|5|7|8|5\.2|8\.1|8\.2)(?P<s>s)?(?![0-9a-z/]|\.[0-9]|-[0-9]| ?(?:nuts?\b|titanium|ti\b|mm\b|off\b|point|dot|pcs))"
+    r"\b(?:grade|gr|grd|g|sae|sae grade|j429 grade|j429 gr|grado)s?[ .-]{0,2}(?P<n>1|2|5|7|8|5\.2|8\.1|8\.2)(?P<s>s)?(?![0-9a-z/]|\.[0-9]|-[0-9]| ?(?:nuts?\b|titanium|ti\b|mm\b|off\b|point|dot|pcs))"
 )
 _WORD_GRADE_AFTER = re.compile(r"(?<![0-9./a-z-])(?P<n>5|8) grade\b")
 _NUT_CLASS = re.compile(
@@ -86,17 +88,18 @@ class Grades:
                 out.append(
                     Found(m.start(), m.end(), "strength", slug, slug="structural-set" if m["s"] in ("hv", "hr") else "")
                 )
-        for m in _SPOKEN.finditer(text):
-            out.append(Found(m.start(), m.end(), "strength", f"{m['a']}.{m['b']}"))
-        for m in _GAPPED.finditer(text):
-            out.append(Found(m.start(), m.end(), "strength", m["c"].replace(" ", "."), 0.9))
-        for m in _SQUEEZED.finditer(text):
-            out.append(Found(m.start(), m.end(), "strength", _SQUEEZED_CLASS[m["c"] or m["c2"]], 0.9))
-        for m in _INCH_GRADE.finditer(text):
-            if "gr" + m["n"] in self._worded:
-                out.append(Found(m.start(), m.end(), "strength", "gr" + m["n"]))
-        for m in _WORD_GRADE_AFTER.finditer(text):
-            out.append(Found(m.start(), m.end(), "strength", "gr" + m["n"], 0.9))
+        out.extend(Found(m.start(), m.end(), "strength", f"{m['a']}.{m['b']}") for m in _SPOKEN.finditer(text))
+        out.extend(Found(m.start(), m.end(), "strength", m["c"].replace(" ", "."), 0.9) for m in _GAPPED.finditer(text))
+        out.extend(
+            Found(m.start(), m.end(), "strength", _SQUEEZED_CLASS[m["c"] or m["c2"]], 0.9)
+            for m in _SQUEEZED.finditer(text)
+        )
+        out.extend(
+            Found(m.start(), m.end(), "strength", "gr" + m["n"])
+            for m in _INCH_GRADE.finditer(text)
+            if "gr" + m["n"] in self._worded
+        )
+        out.extend(Found(m.start(), m.end(), "strength", "gr" + m["n"], 0.9) for m in _WORD_GRADE_AFTER.finditer(text))
         nuts = [
             Found(m.start(), m.end(), slug="nut-class", candidates=(m["n"] or m["n2"],))
             for m in _NUT_CLASS.finditer(text)
@@ -139,9 +142,7 @@ def thread_classes(text: str, typed: str) -> list[Found]:
         if not asked or (raw in ("az", "ax") and not re.search(r"nut|tap|thread|class|tolerance", text)):
             continue
         as_typed = typed[m.start("c") : m.end("c")] if len(typed) == len(text) else raw
-        if raw[-1] in "ab":
-            value = raw.upper()
-        elif raw in ("6az", "6ax", "az", "ax"):
+        if raw[-1] in "ab" or raw in ("6az", "6ax", "az", "ax"):
             value = raw.upper()
         elif "h" in raw:
             value = raw.upper() if as_typed.isupper() or (as_typed.islower() and raw in ("6h", "7h")) else raw

@@ -116,7 +116,9 @@ def number_key(raw: str) -> str:
 
 
 def normalise(text: str, numbers: Mapping[str, int] | None = None) -> Line:
-    """Reads a line into its normal form. `numbers` maps number words to values (negative: parts of an inch, eighth = -8); runs become digits.
+    """Reads a line into its normal form.
+
+    `numbers` maps number words to values (negative: parts of an inch, eighth = -8); runs of them become digits.
 
     >>> normalise("Three hundred and fifty off", {"three": 3, "hundred": 100, "fifty": 50}).text
     '350 off'

@@ -71,11 +71,11 @@ class Reading(NamedTuple):
 
 
 def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Reading:
-    """Reads one utterance; `answering` is the slot of the question just asked, against which a bare answer is read.
+    """Reads one utterance; `answering` is the slot of the question just asked: a bare answer is read against it.
 
     >>> from advisor.language.words import Vocabulary, build_vocabulary
-    >>> v = Vocabulary.load(build_vocabulary([{"id": "w-rain", "say": ["rain"], "slot": "environment", "value": ["outdoor"]}],
-    ...                     {"environment": {"type": "choices"}}, ["8.8"]))
+    >>> rain = {"id": "w-rain", "say": ["rain"], "slot": "environment", "value": ["outdoor"]}
+    >>> v = Vocabulary.load(build_vocabulary([rain], {"environment": {"type": "choices"}}, ["8.8"]))
     >>> r = read("M10 8.8 in the rain", v)
     >>> {slot: s.value for slot, s in r.understood.items()}
     {'size': 'M10', 'strength': '8.8', 'environment': ['outdoor']}
@@ -118,7 +118,7 @@ def recognise(line: Line, vocabulary: Vocabulary, answering: str | None) -> list
 def _shapes(line: Line, vocabulary: Vocabulary, answering: str | None) -> list[Found]:
     text = line.text
     if not any(c.isdigit() for c in text):
-        return [f for f in sizes.outside(text)]
+        return list(sizes.outside(text))
     typed = line.shown if len(line.shown) == len(text) else text
     return [
         *amounts.hours(text, answering),
@@ -227,14 +227,12 @@ def _facts(understood: Mapping[str, Slotted], mentioned: tuple[str, ...], line: 
 
 def _unused(line: Line, found: Sequence[Found]) -> tuple[str, ...]:
     """The words that nothing was read from, as typed."""
-    out = []
-    for t in line.tokens:
-        if (
-            len(t.key) > 1
-            and re.match(r"[a-z0-9]", t.key)
-            and not any(f.start < t.end and t.start < f.end for f in found)
-        ):
-            out.append(line.words(t.start, t.end))
+    covered = [(f.start, f.end) for f in found]
+    out = (
+        line.words(t.start, t.end)
+        for t in line.tokens
+        if len(t.key) > 1 and re.match(r"[a-z0-9]", t.key) and not any(a < t.end and t.start < b for a, b in covered)
+    )
     return tuple(dict.fromkeys(out))
 
 

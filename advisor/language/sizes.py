@@ -1,5 +1,7 @@
 """Grammar of thread sizes and lengths: metric, inch fractions, numbered sizes, spanner sizes, threads outside the scope."""
 
+# ruff: noqa: E501 - a grammar is easier to check in one unbroken line
+
 from __future__ import annotations
 
 import re
@@ -63,6 +65,7 @@ _NUMBERED_PITCHES = {
     "10": ("24", "32"),
     "12": ("24", "28", "32"),
 }
+_NO_SIZE = re.compile(r" ?(?:of\b|the (?:time|way)|full|miles?|kilomet|hour|year|nm\b|lbf?\b|ft\b)")
 _SERIES = re.compile(r"\A[ ,\"-]{0,3}(?:inch |in )?(unc|unf|unef|coarse|fine|national coarse|national fine|nc|nf)\b")
 _INCH_LENGTH = re.compile(
     rf"\A[ \"]{{0,2}}(?:(?:unc|unf|un|coarse|fine|inch|in|-?2a|-?3a|tpi)[ ,]{{0,2}}){{0,2}}(?: ?(?:x|\*|by|times) ?| , ?)(?P<l>{_FRACTION}|{_NUM})(?: ?(?P<mm>mm\b)| ?(?P<in>{_INCHES}))?"
@@ -212,7 +215,7 @@ def find(text: str, series: Callable[[str], str | None]) -> list[Found]:
     if not any(f.slot == "length_mm" for f in out):
         for m in _LONG.finditer(text):
             raw, unit = next((m[f"l{k}"], m[f"u{k}"]) for k in ("", "2", "3") if m[f"l{k}"])
-            mm = _length(raw, "in" if unit and not unit.startswith(("mm", "cm", "mil")) or "/" in raw else "mm")
+            mm = _length(raw, "in" if (unit and not unit.startswith(("mm", "cm", "mil"))) or "/" in raw else "mm")
             out.append(Found(m.start(), m.end(), "length_mm", mm * 10 if unit == "cm" else mm, 0.95))
             out = [
                 f for f in out if not (f.slot == "size" and f.start < m.end() and f.end > m.start() and f.certainty < 1)
@@ -266,10 +269,11 @@ def _metric(text: str, out: list[Found]) -> None:
 
 
 def _inch(text: str, out: list[Found], series: Callable[[str], str | None]) -> None:
-    found: list[tuple[int, int, str, str]] = []
-    for m in _INCH.finditer(text):
-        if not re.match(r" ?(?:of\b|the (?:time|way)|full|miles?|kilomet|hour|year|nm\b|lbf?\b|ft\b)", text[m.end() :]):
-            found.append((m.start(), m.end(), _fraction_key(m["d"]), m["tpi"] or ""))
+    found = [
+        (m.start(), m.end(), _fraction_key(m["d"]), m["tpi"] or "")
+        for m in _INCH.finditer(text)
+        if not _NO_SIZE.match(text[m.end() :])
+    ]
     for m in _WHOLE_INCH.finditer(text):
         if not re.match(
             r" ?(?:long|thick|of|deep|wide|micron|um\b)|\A ?(?:in (?:a|the|my)\b)", text[m.end() :]
@@ -277,8 +281,7 @@ def _inch(text: str, out: list[Found], series: Callable[[str], str | None]) -> N
             if m["d"] and "." in m["d"] and not m["d"].endswith((".25", ".5", ".75", ".125", ".375")):
                 continue
             found.append((m.start(), m.end(), m["d"] or m["d2"], m["tpi"] or m["tpi2"] or ""))
-    for m in _DECIMAL_INCH.finditer(text):
-        found.append((m.start(), m.end(), _DECIMALS[m["t"]], ""))
+    found.extend((m.start(), m.end(), _DECIMALS[m["t"]], "") for m in _DECIMAL_INCH.finditer(text))
     for m in _NUMBERED.finditer(text):
         n, tpi = (m["n"], m["tpi"]) if m["n"] else (m["n2"], m["tpi2"])
         if m["n2"] and tpi not in _NUMBERED_PITCHES.get(n, ()):

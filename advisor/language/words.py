@@ -1,4 +1,4 @@
-"""The vocabulary: phrases people use, compiled from the knowledge's terms, matched longest first and with small slips."""
+"""The vocabulary: phrases people use, compiled from the terms, matched longest first and with small slips."""
 
 from __future__ import annotations
 
@@ -122,7 +122,7 @@ def build_vocabulary(
 
 
 class Vocabulary:
-    """The words in memory. Loading only keeps references; what slips need is built when the first unknown word comes."""
+    """The words in memory. What slips need is built when the first unknown word comes."""
 
     def __init__(self, compiled: Mapping[str, Any]) -> None:
         self.phrases: dict[str, int | list[int]] = {
@@ -173,7 +173,7 @@ class Vocabulary:
     def slips(self, word: str) -> list[tuple[int, str]]:
         """Known words that differ from an unknown one by few letters: (edits, word), nearest first; never over digits.
 
-        Below five letters only two letters swapped, up to eight one edit, from nine two; a swap of neighbours is one edit.
+        Below five letters only a swap of neighbours, up to eight letters one edit, from nine two.
         """
         size = len(word)
         if size < 4 or not word.isalpha() or size > 24:
@@ -197,7 +197,7 @@ class Vocabulary:
         return out
 
     def scan(self, line: Line, answering: str | None, blocked: Sequence[tuple[int, int]] = ()) -> list[Found]:
-        """All phrases in a line, longest first, at each length exact words before slips; `blocked` stretches are left out."""
+        """All phrases in a line, longest first, at each length exact words before slips; `blocked` places left out."""
         out: list[Found] = []
         known = self.known
         tokens = [t for t in line.tokens if not any(a <= t.start < b for a, b in blocked)]
@@ -292,7 +292,7 @@ class Vocabulary:
         out: list[Found],
         noticed: bool,
     ) -> int:
-        """Appends the readings of one span. A phrase that is only a circumstance leaves its words to be read as well."""
+        """Appends the readings of one span. A phrase that is only a circumstance leaves its words to be read too."""
         hits: dict[str, int] = {}
         for d, phrase in variants:
             if phrase in self.phrases and d < hits.get(phrase, 9):
