@@ -291,7 +291,11 @@ def check_designations(base: Base) -> Iterator[Finding]:
     for i, d in base.kind("finish").items():
         for x in d.get("designations", ()):
             status = sources.get(x["standard"], {}).get("status")
-            if x.get("status", "current") == "current" and status in ("superseded", "withdrawn") and not d.get("legacy"):
+            if (
+                x.get("status", "current") == "current"
+                and status in ("superseded", "withdrawn")
+                and not d.get("legacy")
+            ):
                 yield Finding(
                     i,
                     f"the designation '{x['write']}' counts as current, but {x['standard']} is {status}; "
