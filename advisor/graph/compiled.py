@@ -7,19 +7,22 @@ that a reader never sees half of it.
 
 from __future__ import annotations
 
-import hashlib
 import json
 import os
 import sys
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from pathlib import Path
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
+from zlib import crc32
 
 from advisor import __version__
 from advisor.errors import AdvisorError, KnowledgeError, UsageError
 from advisor.trade.tables import Table
 
+if TYPE_CHECKING:
+    from pathlib import Path
+
+# pathlib and hashlib cost ten milliseconds to import; a warm start does without them
 FORMAT = 2
 Extension = Callable[[Mapping[str, Any]], Mapping[str, Any]]
 """Makes further sections (the words) out of the compiled sections."""
@@ -198,41 +201,61 @@ def _nearest(key: str, names: list[str]) -> str:
 
 def knowledge_folder() -> Path:
     """The shipped knowledge: inside the installed package, or beside it in a checkout."""
-    package = Path(__file__).resolve().parent.parent
-    inside = package / "_knowledge"
-    if inside.is_dir():
+    from pathlib import Path
+
+    return Path(shipped_knowledge())
+
+
+def shipped_knowledge() -> str:
+    """As knowledge_folder, as text."""
+    package = os.path.dirname(os.path.dirname(os.path.abspath(__file__)))
+    inside = os.path.join(package, "_knowledge")
+    if os.path.isdir(inside):
         return inside
-    beside = package.parent / "knowledge"
-    if beside.is_dir():
+    beside = os.path.join(os.path.dirname(package), "knowledge")
+    if os.path.isdir(beside):
         return beside
     raise AdvisorError("the knowledge folder is missing; reinstall the program or name one with --knowledge DIR")
 
 
-def cache_folder() -> Path:
+def cache_folder() -> str:
     """Where compiled bases are kept: ADVISOR_CACHE, or the user's cache folder."""
     named = os.environ.get("ADVISOR_CACHE")
     if named:
-        return Path(named)
+        return named
+    home = os.path.expanduser("~")
     if sys.platform == "win32":
-        return Path(os.environ.get("LOCALAPPDATA", str(Path.home()))) / "advisor" / "cache"
-    return Path(os.environ.get("XDG_CACHE_HOME") or os.path.join(os.path.expanduser("~"), ".cache")) / "advisor"
+        return os.path.join(os.environ.get("LOCALAPPDATA", home), "advisor", "cache")
+    return os.path.join(os.environ.get("XDG_CACHE_HOME") or os.path.join(home, ".cache"), "advisor")
 
 
-def open_base(folder: Path, overlays: Iterable[Path] = (), extensions: Mapping[str, Extension] | None = None) -> Base:
+def cache_file(roots: Iterable[str | os.PathLike[str]]) -> str:
+    """The compiled file of a knowledge folder and its overlays."""
+    real = "\0".join(os.path.realpath(r) for r in roots)
+    name = "".join(c if c.isalnum() else "-" for c in os.path.basename(real))[:24]
+    return os.path.join(cache_folder(), f"{name}-{crc32(real.encode()):08x}{len(real):x}.base")
+
+
+def open_base(
+    folder: str | os.PathLike[str],
+    overlays: Iterable[str | os.PathLike[str]] = (),
+    extensions: Mapping[str, Extension] | None = None,
+) -> Base:
     """The base of a knowledge folder: from the compiled file when it is fresh, else built anew and kept.
 
     A faulty knowledge raises KnowledgeError, unless an earlier compiled base of the same folder exists: then that one
     serves, and `notice` says so.
     """
-    roots = [folder, *overlays]
+    roots = [os.fspath(r) for r in (folder, *overlays)]
     for root in roots:
-        if not root.is_dir():
+        if not os.path.isdir(root):
             raise UsageError(f"'{root}' is not a folder; name the folder that holds the knowledge files")
     listing = _listing(roots)
-    path = cache_folder() / (
-        hashlib.blake2b("\0".join(os.path.realpath(r) for r in roots).encode(), digest_size=10).hexdigest() + ".base"
-    )
+    path = cache_file(roots)
     kept = _read(path)
+    # two folders could share a file name by chance: the listing, which holds whole paths, tells them apart
+    if kept is not None and kept[0]["roots"] != [os.path.realpath(r) for r in roots]:
+        kept = None
     if (
         kept is not None
         and kept[0]["listing"] == listing
@@ -244,10 +267,12 @@ def open_base(folder: Path, overlays: Iterable[Path] = (), extensions: Mapping[s
     if kept is not None and kept[0]["digest"] == digest and kept[0]["code"] == _code_stamp():
         _write(path, {**kept[0], "listing": listing, "at": time.time_ns()}, kept[1])
         return _base(kept)
+    from pathlib import Path
+
     from advisor.graph.build import build
     from advisor.graph.compile import compile_sections
 
-    built = build(folder, list(overlays))
+    built = build(Path(roots[0]), [Path(r) for r in roots[1:]])
     if built.faults:
         if kept is not None:
             return _base(
@@ -265,7 +290,14 @@ def open_base(folder: Path, overlays: Iterable[Path] = (), extensions: Mapping[s
             raw[name + "#"], raw[name] = memoryview(_json(index)), memoryview(blob)
         else:
             raw[name] = memoryview(_json(value))
-    header = {"format": FORMAT, "digest": digest, "listing": listing, "code": _code_stamp(), "at": time.time_ns()}
+    header = {
+        "format": FORMAT,
+        "roots": [os.path.realpath(r) for r in roots],
+        "digest": digest,
+        "listing": listing,
+        "code": _code_stamp(),
+        "at": time.time_ns(),
+    }
     _write(path, header, raw)
     return Base(digest, raw)
 
@@ -291,7 +323,7 @@ def _base(kept: tuple[dict[str, Any], dict[str, memoryview]], notice: str = "") 
     return Base(str(kept[0]["digest"]), kept[1], notice)
 
 
-def _listing(roots: list[Path]) -> list[list[Any]]:
+def _listing(roots: list[str]) -> list[list[Any]]:
     """[path, size, modified ns] of every knowledge file, sorted."""
     found: list[list[Any]] = []
     for n, root in enumerate(roots):
@@ -324,10 +356,13 @@ def _too_recent(header: Mapping[str, Any]) -> bool:
     return bool(newest >= header["at"] - 20_000_000)
 
 
-def _digest(roots: list[Path]) -> str:
+def _digest(roots: list[str]) -> str:
     """A hash over names and contents of all knowledge files."""
+    import hashlib
+    from pathlib import Path
+
     h = hashlib.blake2b(digest_size=20)
-    for root in roots:
+    for root in map(Path, roots):
         for path in sorted(p for p in root.rglob("*.yaml") if p.is_file() and not p.is_symlink()):
             data = path.read_bytes()
             h.update(f"{path.relative_to(root).as_posix()}\0{len(data)}\0".encode())
@@ -335,7 +370,7 @@ def _digest(roots: list[Path]) -> str:
     return h.hexdigest()
 
 
-def _read(path: Path) -> tuple[dict[str, Any], dict[str, memoryview]] | None:
+def _read(path: str) -> tuple[dict[str, Any], dict[str, memoryview]] | None:
     """Header and raw sections of a compiled file; None when absent, torn, of another format, or not ours alone."""
     try:
         with open(path, "rb") as f:
@@ -354,7 +389,7 @@ def _read(path: Path) -> tuple[dict[str, Any], dict[str, memoryview]] | None:
         return None
 
 
-def _write(path: Path, header: Mapping[str, Any], raw: Mapping[str, memoryview]) -> None:
+def _write(path: str, header: Mapping[str, Any], raw: Mapping[str, memoryview]) -> None:
     """Keep a compiled base; a folder that cannot be written is no fault, the base is then built each time."""
     import tempfile
 
@@ -365,8 +400,8 @@ def _write(path: Path, header: Mapping[str, Any], raw: Mapping[str, memoryview])
         offset += len(blob)
     first = json.dumps({**header, "sections": where, "length": offset}).encode() + b"\n"
     try:
-        path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        handle, temporary = tempfile.mkstemp(dir=path.parent, prefix=".base-")
+        os.makedirs(os.path.dirname(path), exist_ok=True, mode=0o700)
+        handle, temporary = tempfile.mkstemp(dir=os.path.dirname(path), prefix=".base-")
         try:
             with os.fdopen(handle, "wb") as f:
                 f.write(first)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable
-from pathlib import Path
 from typing import NamedTuple
 
 from advisor.errors import AdvisorError, UsageError
@@ -14,8 +13,8 @@ from advisor.errors import AdvisorError, UsageError
 class Settings(NamedTuple):
     """The global options."""
 
-    knowledge: Path | None = None
-    overlays: tuple[Path, ...] = ()
+    knowledge: str | None = None
+    overlays: tuple[str, ...] = ()
     plain: bool = False
 
 
@@ -30,7 +29,7 @@ class Command(NamedTuple):
 COMMANDS: dict[str, Command] = {
     "chat": Command("terminal", "chat", "a conversation; --resume NAME goes on with an earlier one"),
     "ask": Command("oneshot", "ask", "one answer to one enquiry"),
-    "read": Command("oneshot", "read_command", "how a text is understood, without advice"),
+    "read": Command("reading", "read_command", "how a text is understood, without advice"),
     "lookup": Command("oneshot", "lookup", "cards of finishes, facts, cautions, documents and words"),
     "decode": Command("calculate", "decode", "what a drawing or order code means"),
     "specify": Command("calculate", "specify", "the designation and the order lines for a finish"),
@@ -127,8 +126,8 @@ def _near(name: str) -> str:
 
 def _globals(argv: list[str]) -> tuple[Settings, list[str]]:
     """The global options, wherever they stand, and what is left."""
-    knowledge: Path | None = None
-    overlays: list[Path] = []
+    knowledge: str | None = None
+    overlays: list[str] = []
     plain = bool(os.environ.get("NO_COLOR"))
     rest: list[str] = []
     i = 0
@@ -147,9 +146,9 @@ def _globals(argv: list[str]) -> tuple[Settings, list[str]]:
                     raise UsageError(f"{name} needs a folder")
                 value = argv[i]
             if name == "--knowledge":
-                knowledge = Path(value)
+                knowledge = value
             else:
-                overlays.append(Path(value))
+                overlays.append(value)
         else:
             rest.append(word)
         i += 1

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from pathlib import Path
-from typing import Any, NamedTuple
+from os import PathLike
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from advisor.graph.compiled import Base, knowledge_folder, open_base
-from advisor.language.words import Vocabulary
-from advisor.reasoning.engine import Engine
+from advisor.graph.compiled import Base, open_base, shipped_knowledge
+
+if TYPE_CHECKING:
+    from advisor.language.words import Vocabulary
+    from advisor.reasoning.engine import Engine
 
 
 class Opened(NamedTuple):
@@ -46,12 +48,15 @@ def _finding(sections: Mapping[str, Any]) -> dict[str, Any]:
 EXTENSIONS = {"words": _words, "prepared": _prepared, "finding": _finding}
 
 
-def open_knowledge(folder: Path | None = None, overlays: Iterable[Path] = ()) -> Base:
+def open_knowledge(folder: str | PathLike[str] | None = None, overlays: Iterable[str | PathLike[str]] = ()) -> Base:
     """The base of a folder (default: the shipped one)."""
-    return open_base(folder or knowledge_folder(), overlays, EXTENSIONS)
+    return open_base(folder or shipped_knowledge(), overlays, EXTENSIONS)
 
 
-def open_all(folder: Path | None = None, overlays: Iterable[Path] = ()) -> Opened:
+def open_all(folder: str | PathLike[str] | None = None, overlays: Iterable[str | PathLike[str]] = ()) -> Opened:
     """The base with engine and vocabulary."""
+    from advisor.language.words import Vocabulary
+    from advisor.reasoning.engine import Engine
+
     base = open_knowledge(folder, overlays)
     return Opened(base, Engine(base), Vocabulary.load(base.section("words")))

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from advisor.graph.compiled import Base
-from advisor.reasoning.advice import Advice, Held, Reason, Recommended
-from advisor.reasoning.calculations import Calculation
-from advisor.reasoning.engine import Engine
+from advisor.language.reading import Reading
+
+if TYPE_CHECKING:
+    from advisor.reasoning.advice import Advice, Held, Reason, Recommended
+    from advisor.reasoning.calculations import Calculation
+    from advisor.reasoning.engine import Engine
 
 JSON = dict[str, Any]
 
@@ -217,3 +220,16 @@ def add_calculation(base: Base, out: JSON, c: Calculation) -> None:
     out["cautions"].extend(whole["cautions"])
     if c.command == "decode":
         out["readings"] = c.results.get("readings", [])
+
+
+def understanding(reading: Reading) -> JSON:
+    """The understood, unclear, noticed and unused parts of the envelope."""
+    return {
+        "understood": {
+            s: {"value": i.value, "words": i.words, "certainty": round(i.certainty, 2)}
+            for s, i in reading.understood.items()
+        },
+        "unclear": [{"slot": u.slot, "words": u.words, "candidates": list(u.candidates)} for u in reading.unclear],
+        "noticed": [{"value": c.slug, "words": c.words} for c in reading.circumstances],
+        "unused": list(reading.unused),
+    }

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from importlib import import_module
 from typing import Any
 
 from advisor.errors import UsageError
@@ -24,6 +23,8 @@ def module(command: str) -> Any:
     """The module of a calculation; it has OPTIONS and run."""
     if command not in COMMANDS:
         raise UsageError(f"'{command}' is not a calculation; there are {', '.join(COMMANDS)}")
+    from importlib import import_module
+
     return import_module(f"{__package__}.{command}")
 
 

@@ -1,0 +1,128 @@
+"""What comes in on the command line and in streams: texts, slot values, one enquiry a line; each checked."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from advisor.errors import UsageError
+from advisor.graph.compiled import Base
+from advisor.shells.screen import write
+
+LONGEST = 2000
+"""Longer texts are no enquiry; they are refused before they are read."""
+
+
+def one_text(words: list[str], may_be_empty: bool = False) -> str:
+    joined = " ".join(words).strip()
+    if not joined and not may_be_empty:
+        raise UsageError('nothing was asked; put the enquiry in quotes, for example: advisor ask "M10 bolts outside"')
+    if len(joined) > LONGEST:
+        raise UsageError(f"the text has {len(joined)} characters; put it in a few sentences (at most {LONGEST})")
+    return joined
+
+
+def set_options(base: Base, options: list[str]) -> dict[str, Any]:
+    """The slot values of --set options."""
+    out: dict[str, Any] = {}
+    for option in options:
+        slot, eq, value = option.partition("=")
+        if not eq:
+            raise UsageError(f"--set {option}: write SLOT=VALUE, for example --set life_years=15")
+        out[slot.strip()] = slot_value(base, slot.strip(), value.strip())
+    return out
+
+
+def slot_value(base: Base, slot: str, value: Any) -> Any:
+    """A value for a slot from text or JSON, checked against the slot; UsageError says what is allowed."""
+    node = base.kind("slot").get(slot)
+    if node is None:
+        raise UsageError(
+            f"'{slot}' is no slot; slots are {', '.join(s for s, d in base.kind('slot').items() if not d.get('derived'))}"
+        )
+    if value == "unknown":
+        return value
+    kind = node["type"]
+    if kind == "choices":
+        listed = value
+        if isinstance(value, str):
+            try:
+                listed = (
+                    json.loads(value) if value.startswith("[") else [v.strip() for v in value.split(",") if v.strip()]
+                )
+            except ValueError as e:
+                raise UsageError(f'{slot}: the list cannot be read ({e}); write it as a,b or ["a", "b"]') from None
+        if not isinstance(listed, list) or any(not isinstance(v, str) for v in listed):
+            raise UsageError(f"{slot} takes a list of words")
+        _allowed(slot, node, listed)
+        return listed
+    if kind == "number":
+        try:
+            number = float(value)
+        except (TypeError, ValueError):
+            raise UsageError(f"{slot} takes a number, not '{value}'") from None
+        low, high = node.get("low"), node.get("high")
+        if number != number or (low is not None and number < low) or (high is not None and number > high):
+            raise UsageError(f"{slot} = {value} is outside {low} to {high}")
+        return int(number) if number == int(number) else number
+    if not isinstance(value, (str, int, float)) or isinstance(value, bool):
+        raise UsageError(f"{slot} takes one word, not {json.dumps(value)[:40]}")
+    _allowed(slot, node, [str(value)])
+    return str(value)
+
+
+def _allowed(slot: str, node: Mapping[str, Any], values: list[str]) -> None:
+    allowed = node.get("values")
+    for v in values:
+        if allowed and v not in allowed:
+            raise UsageError(f"'{v}' is not a value of {slot}; allowed: {', '.join(allowed)}")
+
+
+def _lines() -> Iterator[str]:
+    for raw in sys.stdin.buffer:
+        yield raw.decode("utf-8", errors="replace").rstrip("\r\n")
+
+
+def stream(
+    base: Base,
+    one: Callable[[str, dict[str, Any], str | None], str],
+    empty: Callable[[], dict[str, Any]],
+    as_json: bool,
+) -> int:
+    """One enquiry a line through `one`; a bad line gives an object (made from `empty`) with `error` and does not stop the rest."""
+    for line in _lines():
+        if not line.strip():
+            continue
+        try:
+            words, values, answering = _item(base, line)
+            if len(words) > LONGEST:
+                raise UsageError(f"the text has {len(words)} characters; at most {LONGEST}")
+            write(one(words, values, answering))
+        except UsageError as e:
+            write(json.dumps({**empty(), "error": str(e)}, ensure_ascii=False) if as_json else str(e))
+        sys.stdout.flush()
+    return 0
+
+
+def _item(base: Base, line: str) -> tuple[str, dict[str, Any], str | None]:
+    """Text, set values and the slot answered, from plain text or a JSON object."""
+    if not line.lstrip().startswith("{"):
+        return line, {}, None
+    try:
+        given = json.loads(line)
+    except (ValueError, RecursionError) as e:
+        raise UsageError(f"the line is not valid JSON ({e})") from None
+    if not isinstance(given, dict) or not isinstance(given.get("text", ""), str):
+        raise UsageError('the line must be a JSON object {"text": …, "set": {…}, "answering": …}')
+    unknown = set(given) - {"text", "set", "answering"}
+    if unknown:
+        raise UsageError(f"unknown key {', '.join(sorted(unknown))}; a line has text, set and answering")
+    values = given.get("set") or {}
+    if not isinstance(values, dict):
+        raise UsageError("'set' must be an object of slots and values")
+    answering = given.get("answering")
+    if answering is not None and answering not in base.kind("slot"):
+        raise UsageError(f"'{answering}' is no slot")
+    return given.get("text", ""), {s: slot_value(base, s, v) for s, v in values.items()}, answering
