@@ -109,6 +109,7 @@ class Save(NamedTuple):
 Reply = Say | Ask | Advise | Show | Compute | Explain | WhatIf | Compare | Save
 Turn = tuple[State, tuple[Reply, ...]]
 
+CARDS_SHOWN = 3
 FIRST_LINES = ("say-first-line", "say-first-help")
 DETAIL = {"more": 2, "cite": 3}
 
@@ -142,6 +143,9 @@ class Guide:
             return self._answered(state, chosen, text)
         reading = read(text, self.vocabulary, slot)
         moved = self._move(state, reading, text, slot)
+        if moved is None and slot and slot not in reading.understood:
+            # no answer to the question: it may be a question back
+            moved = self._asked_back(state, read(text, self.vocabulary), text)
         if moved is not None:
             return moved
         return self._facts(state, reading, text, slot)
@@ -185,11 +189,23 @@ class Guide:
             return self._reopen(state, kinds["change"])
         computed = self._compute(kinds)
         if computed is not None:
-            return state, (Compute(computed), *self._ask_again(state))
+            return state, (Compute(computed), *self._remind(state))
         if "lookup" in kinds and slot is None:
-            cards = look_up(self.engine, kinds["lookup"].about or text, 3)
+            cards = look_up(self.engine, kinds["lookup"].about or text, CARDS_SHOWN)
             if cards:
-                return state, (Show(cards),)
+                return state, (Show(cards), *self._remind(state))
+        return None
+
+    def _asked_back(self, state: State, reading: Reading, text: str) -> Turn | None:
+        """A calculation, a code or a look-up asked for instead of an answer; the question stays open."""
+        kinds = {i.kind: i for i in reading.intents}
+        computed = self._compute(kinds)
+        if computed is not None:
+            return state, (Compute(computed), *self._remind(state))
+        if "lookup" in kinds:
+            cards = look_up(self.engine, kinds["lookup"].about or text, CARDS_SHOWN)
+            if cards:
+                return state, (Show(cards), *self._remind(state))
         return None
 
     def _compute(self, kinds: dict[str, Intent]) -> Calculation | None:
@@ -271,7 +287,7 @@ class Guide:
             w = why_not(self.engine, judged, family)
             remedies = acceptable_if(self.engine, judged, family) if w.state != "in" else ()
             out.append(Explain(w, remedies))
-        return state, tuple(out)
+        return state, (*out, *self._remind(state))
 
     def _what_if(self, state: State, reading: Reading) -> Turn:
         if not reading.understood and not reading.circumstances:
@@ -281,7 +297,7 @@ class Guide:
         words = "; ".join(worded(self.base, c.slot, c.now) for c in changes) or ", ".join(
             c.words for c in reading.circumstances
         )
-        return state, (WhatIf(words, difference(self.engine, self._judged(state), other)),)
+        return state, (WhatIf(words, difference(self.engine, self._judged(state), other)), *self._remind(state))
 
     def _compare(self, state: State, intent: Intent, reading: Reading) -> Turn:
         families = self._families(reading, intent.about)[:3]
@@ -290,7 +306,7 @@ class Guide:
             families = [judged.ranked[0].family, *families]
         if len(families) < 2:
             return state, (Say(self.base.phrase("say-which-two")),)
-        return state, (Compare(compare(self.engine, judged, families)),)
+        return state, (Compare(compare(self.engine, judged, families)), *self._remind(state))
 
     def _reopen(self, state: State, intent: Intent) -> Turn:
         """ "change the size": the slot is open again and asked."""
@@ -482,6 +498,11 @@ class Guide:
     def _question(self, decision: str) -> Ask:
         d = self.base.kind("decision")[decision]
         return Ask(decision, d["text"], tuple(o["text"] for o in d["options"]), d["help"], d.get("changes", ""))
+
+    def _remind(self, state: State) -> tuple[Reply, ...]:
+        """The question that is still open, in one line."""
+        d = self.base.kind("decision").get(state.asked)
+        return (Say(self.base.phrase("say-still-asked", question=d["text"])),) if d else ()
 
     def _ask_again(self, state: State) -> tuple[Reply, ...]:
         return (self._question(state.asked),) if state.asked else ()

@@ -84,8 +84,14 @@ def _why_not(base: Base, reply: Explain, width: int) -> list[str]:
     return [*out, base.phrase("say-citations-intro"), *listed] if listed else out
 
 
+MOST_NAMED = 6
+
+
 def _finishes(base: Base, families: Iterable[str]) -> str:
-    return "; ".join(named(base, f) for f in families)
+    """Families by name; a long list is cut with the number left out."""
+    listed = [named(base, f) for f in families]
+    more = len(listed) - MOST_NAMED
+    return "; ".join(listed[:MOST_NAMED]) + (base.phrase("say-and-more", count=more) if more > 0 else "")
 
 
 def _what_if(base: Base, reply: WhatIf, width: int) -> list[str]:

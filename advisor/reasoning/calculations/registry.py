@@ -21,8 +21,8 @@ def built(command: str) -> bool:
 
 def module(command: str) -> Any:
     """The module of a calculation; it has OPTIONS and run."""
-    if command not in COMMANDS:
-        raise UsageError(f"'{command}' is not a calculation; there are {', '.join(COMMANDS)}")
+    if not built(command):
+        raise UsageError(f"'{command}' is not a calculation; there are {', '.join(c for c in COMMANDS if built(c))}")
     from importlib import import_module
 
     return import_module(f"{__package__}.{command}")
