@@ -21,7 +21,7 @@ CARDS_SHOWN = 5
 
 
 class Answer(NamedTuple):
-    """An answer of one kind: advice, lookup, decode, calculation, clarify or out-of-scope; the matching part is filled."""
+    """An answer of one kind (advice, lookup, decode, calculation, clarify, out-of-scope); the matching part is filled."""
 
     kind: str
     reading: Reading

@@ -2,112 +2,40 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.dialogue.answering import look_up
 from advisor.dialogue.merging import Change, merge, named, worded
+from advisor.dialogue.state import (
+    Advise,
+    Ask,
+    Compare,
+    Compute,
+    Doubt,
+    Explain,
+    Reply,
+    Save,
+    Say,
+    Show,
+    State,
+    Turn,
+    WhatIf,
+)
 from advisor.errors import AdvisorError
 from advisor.language.asking import Intent
 from advisor.language.reading import Reading, Unclear, read
 from advisor.language.words import Vocabulary
-from advisor.reasoning.advice import Advice, advise
+from advisor.reasoning.advice import advise
 from advisor.reasoning.calculations import Calculation
 from advisor.reasoning.calculations.registry import run_words
-from advisor.reasoning.cards import Card
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said
-from advisor.reasoning.explain import Difference, Remedy, Side, WhyNot, acceptable_if, compare, difference, why_not
+from advisor.reasoning.explain import acceptable_if, compare, difference, why_not
 from advisor.reasoning.questions import next_question, outcomes_of, with_answer
 
 MOST_QUESTIONS = 5
 """After so many questions the advice comes, with what is still open."""
 
-
-class Doubt(NamedTuple):
-    """Words that could mean several things, waiting for the customer's word."""
-
-    slot: str
-    words: str
-    candidates: tuple[Any, ...]
-
-
-class State(NamedTuple):
-    """Where a conversation stands. Everything is derived from what was said, so nothing can contradict."""
-
-    enquiry: Enquiry = Enquiry()
-    asked: str = ""
-    doubts: tuple[Doubt, ...] = ()
-    past: tuple[Enquiry, ...] = ()
-    asked_before: frozenset[str] = frozenset()
-    questions: int = 0
-    advised: bool = False
-    words: tuple[str, ...] = ()
-    done: bool = False
-
-
-class Say(NamedTuple):
-    """A sentence."""
-
-    text: str
-
-
-class Ask(NamedTuple):
-    """A question with its options and the hint for who does not know."""
-
-    decision: str
-    text: str
-    options: tuple[str, ...]
-    help: str
-    why: str
-
-
-class Advise(NamedTuple):
-    """The advice, in layers 1 to 3."""
-
-    advice: Advice
-    layer: int = 2
-
-
-class Show(NamedTuple):
-    """Cards looked up."""
-
-    cards: tuple[Card, ...]
-
-
-class Compute(NamedTuple):
-    """A calculation."""
-
-    calculation: Calculation
-
-
-class Explain(NamedTuple):
-    """Why a family is not offered."""
-
-    why: WhyNot
-    remedies: tuple[Remedy, ...]
-
-
-class WhatIf(NamedTuple):
-    """What another answer would change."""
-
-    change: str
-    difference: Difference
-
-
-class Compare(NamedTuple):
-    """Finishes side by side."""
-
-    sides: tuple[Side, ...]
-
-
-class Save(NamedTuple):
-    """A wish to have the recommendation written down (the shell does it)."""
-
-    advice: Advice
-
-
-Reply = Say | Ask | Advise | Show | Compute | Explain | WhatIf | Compare | Save
-Turn = tuple[State, tuple[Reply, ...]]
 
 CARDS_SHOWN = 3
 FIRST_LINES = ("say-first-line", "say-first-help")
@@ -328,7 +256,8 @@ class Guide:
         if "too-long" in kinds:
             return state, (Say(say("say-too-long", limit=2000)),)
         understood = dict(reading.understood)
-        if slot and "dont-know" in kinds and slot not in understood:
+        unknown = slot in understood and understood[slot].value == UNKNOWN
+        if slot and (unknown or ("dont-know" in kinds and slot not in understood)) and len(understood) <= 1:
             return self._unknown(state, slot, text)
         if not understood and not reading.circumstances and not reading.unclear and not reading.mentioned:
             return state, self._nothing(state, kinds)
@@ -336,9 +265,7 @@ class Guide:
         enquiry, changes = merge(self.base, state.enquiry, reading, origin)
         echo: list[Reply] = []
         corrected = [c for c in changes if c.before is not None]
-        for c in corrected:
-            if c.before != UNKNOWN:
-                echo.append(Say(self._changed(c)))
+        echo += [Say(self._changed(c)) for c in corrected if c.before != UNKNOWN]
         fresh = [worded(self.base, c.slot, c.now) for c in changes if c.before is None or c.before == UNKNOWN]
         fresh += [
             f"'{c.words}'" for c in reading.circumstances if c.words and c.slug not in state.enquiry.circumstances

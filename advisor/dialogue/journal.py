@@ -1,4 +1,4 @@
-"""The journal of a conversation: one checked line per turn, chained, so that tearing and tampering show. No files here."""
+"""The journal of a conversation: one checked line a turn, chained, so that tearing and tampering show. No files here."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ class Entry(NamedTuple):
 
 
 class Replayed(NamedTuple):
-    """The entries of a journal; `torn` when an incomplete last line was left out, `good_bytes` up to the last whole line."""
+    """The entries of a journal; `torn` when a last line was incomplete, `good_bytes` up to the last whole one."""
 
     entries: tuple[Entry, ...]
     torn: bool

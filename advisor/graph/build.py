@@ -13,7 +13,6 @@ from advisor.graph.conditions import Condition, normalise
 from advisor.graph.model import BY_KEY, BY_NAME, VERBS, Kind
 from advisor.graph.yaml_source import Item, read_file, strip_marks
 
-
 SLOT_PREFIX = "slot/"
 
 
@@ -197,7 +196,7 @@ class _Builder:
     def _link(self, node: Node) -> None:
         kind = BY_NAME[node.kind]
         if node.kind == "fact" and "id" not in node.item.value:
-            self._references(node, schema.Struct({k: t for k, t in kind.fields.items()}), node.item)
+            self._references(node, schema.Struct(dict(kind.fields.items())), node.item)
             for about in node.data["about"]:
                 self._edge(node.id, "supports", about)
         else:
@@ -238,7 +237,11 @@ class _Builder:
             case "term":
                 for key in ("slot", "names"):
                     if key in d:
-                        self._edge(node.id, "names" if key == "names" else "fills", d[key] if key == "names" else SLOT_PREFIX + d[key])
+                        self._edge(
+                            node.id,
+                            "names" if key == "names" else "fills",
+                            d[key] if key == "names" else SLOT_PREFIX + d[key],
+                        )
             case "reference":
                 for x in d["expect"]:
                     self._edge(node.id, "favours", x)

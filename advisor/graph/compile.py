@@ -1,4 +1,4 @@
-"""Turns the checked graph into the compact form that answers enquiries: finishes with inherited figures, rules with masks."""
+"""Turns the checked graph into the form that answers enquiries: finishes with what they inherit, rules with masks."""
 
 from __future__ import annotations
 
@@ -46,7 +46,7 @@ def compile_sections(built: Built) -> dict[str, Any]:
     for i, n in built.of_kind("decision").items():
         if "relevant" in n.item.value:
             plain["decision"][i] = {**n.data, "relevant": built.conditions[id(n.item.value["relevant"])]}
-    sections: dict[str, Any] = {k: v for k, v in plain.items()}
+    sections: dict[str, Any] = dict(plain.items())
     sections["finish"] = {f["id"]: f for f in finishes}
     sections["rule"] = {r["id"]: r for r in rules}
     sections["masks"] = {

@@ -281,7 +281,7 @@ def open_base(
             )
         raise KnowledgeError(list(built.faults))
     sections = compile_sections(built)
-    for name, extend in (extensions or {}).items():
+    for extend in (extensions or {}).values():
         sections.update(extend(sections))
     raw: dict[str, memoryview] = {}
     for name, value in sections.items():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Mapping
-from typing import Any, NamedTuple, Union
+from typing import Any, NamedTuple, TypeAlias
 
 from advisor.graph.yaml_source import Item
 
@@ -79,7 +79,7 @@ class Anything(NamedTuple):
     """A plain JSON value (cells of tables, enquiries); conditions are checked in the build step."""
 
 
-Type = Union[Str, Num, Bool, Range, Ref, Names, ListOf, MapOf, Struct, OneOf, Anything]
+Type: TypeAlias = Str | Num | Bool | Range | Ref | Names | ListOf | MapOf | Struct | OneOf | Anything
 
 
 def _is_number(value: Any) -> bool:

@@ -12,7 +12,6 @@ from advisor.reasoning.ranking import Ranked, Scales, rank
 from advisor.reasoning.rulebase import Rule, Rulebase
 from advisor.reasoning.screening import Screened, combine, judge, may_speak, screen
 
-
 DIRECT_SLOTS = frozenset(
     (
         "environment",
@@ -24,8 +23,11 @@ DIRECT_SLOTS = frozenset(
         "diameter_mm",
         "exclude",
         "finish_asked",
+        "ordered",
+        "named",
+        "priority",
+        "appearance",
     )
-    + ("ordered", "named", "priority", "appearance")
 )
 """Slots that screening and ranking read themselves, not by way of a rule."""
 

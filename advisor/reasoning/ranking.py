@@ -172,7 +172,7 @@ def contributions(rules: Rulebase, scales: Scales, case: Case, screened: Screene
 
 def _heed_the_customer(rules: Rulebase, case: Case, order: list[Ranked]) -> list[Ranked]:
     """What is ordered stands first; what is wished moves up one place, but not past one that lasts when it does not."""
-    wished = [f for f in _listed(case.known.get("finish_asked"))]
+    wished = list(_listed(case.known.get("finish_asked")))
     place_told = case.is_told("environment")
     for family in wished:
         at = next((n for n, r in enumerate(order) if r.family == family), None)

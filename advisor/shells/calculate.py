@@ -6,8 +6,7 @@ import json
 import sys
 
 from advisor.errors import UsageError
-from advisor.reasoning.calculations import Option
-from advisor.reasoning.calculations import registry
+from advisor.reasoning.calculations import Option, registry
 from advisor.shells.cli import COMMANDS, Settings
 from advisor.shells.opening import open_knowledge
 from advisor.shells.screen import width, write

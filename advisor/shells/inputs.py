@@ -40,7 +40,8 @@ def slot_value(base: Base, slot: str, value: Any) -> Any:
     node = base.kind("slot").get(slot)
     if node is None:
         raise UsageError(
-            f"'{slot}' is no slot; slots are {', '.join(s for s, d in base.kind('slot').items() if not d.get('derived'))}"
+            f"'{slot}' is no slot; slots are "
+            + ", ".join(s for s, d in base.kind("slot").items() if not d.get("derived"))
         )
     if value == "unknown":
         return value

@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from advisor.dialogue.journal import Entry, encode, decode
+from advisor.dialogue.journal import Entry, decode, encode
 from advisor.errors import AdvisorError, UsageError
 
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,60}\Z")

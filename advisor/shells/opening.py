@@ -1,4 +1,4 @@
-"""Opens the knowledge for a shell: the base with its words, and the engine on top. The one place where layers are put together."""
+"""Opens the knowledge for a shell: the base with its words, the engine on top. Here the layers are put together."""
 
 from __future__ import annotations
 

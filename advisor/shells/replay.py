@@ -7,7 +7,8 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import NamedTuple
 
-from advisor.dialogue.conversation import Guide, State
+from advisor.dialogue.conversation import Guide
+from advisor.dialogue.state import State
 from advisor.errors import UsageError
 from advisor.shells.arguments import Helped, Parser
 from advisor.shells.cli import COMMANDS, Settings

@@ -10,7 +10,8 @@ from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import Any
 
-from advisor.dialogue.conversation import FIRST_LINES, Guide, Save, State
+from advisor.dialogue.conversation import FIRST_LINES, Guide
+from advisor.dialogue.state import Save, State
 from advisor.errors import AdvisorError, UsageError
 from advisor.graph.compiled import Base
 from advisor.language.words import Vocabulary
@@ -239,7 +240,7 @@ def saved_text(engine: Engine, advice: Advice, words: Iterable[str]) -> list[str
 
 
 def _parts(pasted: str) -> Iterator[str]:
-    """A pasted block is read whole: its lines are one utterance, so that nothing is lost and nothing answered too early."""
+    """A pasted block is one utterance: nothing of it is lost, nothing answered too early."""
     lines = [x.strip() for x in pasted.replace("\r", "\n").split("\n") if x.strip()]
     yield ", ".join(lines) if len(lines) > 1 else (lines[0] if lines else "")
 

@@ -73,7 +73,7 @@ def advice_json(engine: Engine, advice: Advice) -> JSON:
             "slot": q.slot,
             "text": decisions[q.decision]["text"],
             "would_change": decisions[q.decision].get("changes", ""),
-            "options": {i: family for i, family in q.outcomes.items()},
+            "options": dict(q.outcomes),
         }
         for q in advice.open_questions
     ]
@@ -189,17 +189,16 @@ def caution_list(base: Base, ids: Iterable[str]) -> list[JSON]:
 def add_cards(base: Base, out: JSON, cards: Iterable[Any]) -> None:
     """Cards into an envelope, with their citations and the cautions among them."""
     cites: dict[str, None] = {}
-    listed = []
-    for c in cards:
-        listed.append(
-            {
-                "id": c.id,
-                "kind": c.kind,
-                "name": c.name,
-                "lines": [{"label": x.label, "text": x.text, "cites": _cite(x.cites, cites)} for x in c.lines],
-                "neighbours": [{"edge": e, "node": o, "direction": d} for e, o, d in c.neighbours],
-            }
-        )
+    listed = [
+        {
+            "id": c.id,
+            "kind": c.kind,
+            "name": c.name,
+            "lines": [{"label": x.label, "text": x.text, "cites": _cite(x.cites, cites)} for x in c.lines],
+            "neighbours": [{"edge": e, "node": o, "direction": d} for e, o, d in c.neighbours],
+        }
+        for c in cards
+    ]
     out["cards"] = listed
     out["citations"].update(citations(base, cites))
     have = {c["topic"] for c in out["cautions"]}

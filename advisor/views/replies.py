@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from advisor.dialogue.conversation import Advise, Ask, Compare, Compute, Explain, Reply, Save, Say, Show, WhatIf
 from advisor.dialogue.merging import named, worded
+from advisor.dialogue.state import Advise, Ask, Compare, Compute, Explain, Reply, Save, Say, Show, WhatIf
 from advisor.graph.compiled import Base
 from advisor.reasoning.engine import Engine
 from advisor.views.layout import bullets, wrap

@@ -127,7 +127,7 @@ def what_words(engine: Engine, advice: Advice) -> str:
 
 
 def advice_text(engine: Engine, advice: Advice, width: int, layer: int = 2) -> list[str]:
-    """The advice in up to three layers: 1 the line to say, 2 reasons, figures and cautions, 3 everything with sources."""
+    """The advice in layers: 1 the line to say, 2 reasons, figures and cautions, 3 everything with sources."""
     base = engine.base
     sources = Sources(base, full=layer >= 3)
     blocks = [_referral(base, advice, width, sources), _lead(engine, advice, width, layer)]

@@ -84,7 +84,16 @@ def main() -> int:
     rows: list[dict[str, object]] = []
 
     def row(what: str, value: float, unit: str, budget: float | None, note: str = "") -> None:
-        rows.append({"what": what, "value": round(value, 3), "unit": unit, "budget": budget, "over": budget is not None and value > budget, "note": note})
+        rows.append(
+            {
+                "what": what,
+                "value": round(value, 3),
+                "unit": unit,
+                "budget": budget,
+                "over": budget is not None and value > budget,
+                "note": note,
+            }
+        )
 
     advisor = [PY, "-m", "advisor"]
     start = time.perf_counter()
@@ -105,7 +114,12 @@ def main() -> int:
     row("prompt visible / bare prompt", shown / floor, "x", 1.15, f"{shown:.0f} ms against {floor:.0f} ms")
     simple = statistics.median(until_prompt([*advisor, "chat", "--plain"], b"> ") for _ in range(n.runs))
     row("plain prompt / bare interpreter", simple / bare, "x", 4.5, f"{simple:.0f} ms")
-    row("memory of one-shot over bare", resident_mib(*advisor, "ask", SENTENCE) - resident_mib(PY, "-c", "pass"), "MiB", 30)
+    row(
+        "memory of one-shot over bare",
+        resident_mib(*advisor, "ask", SENTENCE) - resident_mib(PY, "-c", "pass"),
+        "MiB",
+        30,
+    )
     _inside(row)
     if n.json:
         print(json.dumps(rows))
@@ -135,9 +149,20 @@ def _inside(row: Callable[..., None]) -> None:
     judged = engine.judge(enquiry)
     advise(engine, enquiry)
     row("reading one 17-word utterance", median_ms(lambda: read(SENTENCE, words), 200), "ms", 1.0)
-    row("screening with all reasons", median_ms(lambda: screen(engine.rules, case), 100), "ms", None, f"{len(engine.rules.finishes)} finishes x {len(engine.rules.rules)} rules")
+    row(
+        "screening with all reasons",
+        median_ms(lambda: screen(engine.rules, case), 100),
+        "ms",
+        None,
+        f"{len(engine.rules.finishes)} finishes x {len(engine.rules.rules)} rules",
+    )
     row("advice without the next question", median_ms(lambda: advise(engine, enquiry, ask=False), 50), "ms", 3.0)
-    row("next question (every answer to every question)", median_ms(lambda: open_questions(engine, judged), 20), "ms", 50.0)
+    row(
+        "next question (every answer to every question)",
+        median_ms(lambda: open_questions(engine, judged), 20),
+        "ms",
+        50.0,
+    )
     row("full advice", median_ms(lambda: advise(engine, enquiry), 20), "ms", 3.0)
     guide = Guide(engine, words)
     turns = []
