@@ -56,11 +56,15 @@ _TEMP = re.compile(
 _TEMP_FROM = re.compile(
     r"(?P<s>-|minus )(?P<n>[0-9]{1,3})(?: ?(?:°|c|deg(?:rees)?|° ?c))? (?:to|up to|and|bis) (?:\+|plus )?(?P<n2>[0-9]{1,4}) ?(?:° ?c|°|c|deg(?:rees)?(?: c)?|celsius)?\b"
 )
+_COLD = re.compile(r"\b(?:freez\w*|cold|winter|frost\w*|chill\w*|arctic|cryo\w*|lng|frozen|ice|snow)\b")
+_MINUS_SIGN = re.compile(r"(?<![0-9a-z.-])-(?P<n>[0-9]{2,3})\b(?! ?(?:mm|x|um|h\b|%|pcs|off))")
+_COLD = re.compile(r"\b(?:freez\w*|cold|winter|frost\w*|chill\w*|arctic|cryo\w*|lng|frozen|ice|snow)\b")
+_MINUS_SIGN = re.compile(r"(?<![0-9a-z.-])-(?P<n>[0-9]{2,3})\b(?! ?(?:mm|x|um|h\b|%|pcs|off))")
 _MINUS_BARE = re.compile(r"\b(?:minus|sub) (?P<n>[0-9]{2,3})\b(?! ?(?:mm|m\b|h\b|%|um))")
 _FASTENERS = r"(?:bolts?|screws?|nuts?|studs?|washers?|fasteners?|fixings?|setscrews?|pins?|rods?|anchors?|grubs?|coach|allen|caps?|schrauben|muttern|boulons|vis\b|ecrous|tornillos|tuercas|tek|teks|tappers?|drillers?|nylocs?|capheads?|allens?|eyebolts?|studding|rivets?|inserts?|dowels?|circlips?|u-?bolts?)"
-_UNITS = r"(?:mm|m\b|cm|um|microns?|mic\b|mil\b|mils|thou|inch|inches|in\b|\"|'|ft\b|feet|kg|kilos?|g\b|t\b|tons?|tonnes?|lbs?|%|percent|h\b|hrs?|hours?|std\b|years?|yrs?|months?|weeks?|days?|minutes?|°|deg|degrees|c\b|f\b|hv|hb|hrc|nm|n\.m|kn|mpa|bar|psi|ksi|metres?|meters?|miles?|km|yards?|yds?|litres?|ppm|eur|euro|gbp|usd|dollars?|pounds?|quid|:|/)"
+_UNITS = r"(?:mm|m\b|cm|um|microns?|mic\b|mil\b|mils|thou|inch|inches|in\b|\"|'|ft\b|feet|kg|kilos?|g\b|t\b|tons?|tonnes?|lbs?|%|percent|h\b|hrs?|hours?|std\b|years?|yrs?|months?|weeks?|days?|minutes?|°|deg|degrees|c\b|f\b|hv|hb|hrc|nm|n\.m|kn|mpa|bar|psi|ksi|metres?|meters?|miles?|km|yards?|yds?|litres?|gallons?|gal|drums?|buckets?|ppm|eur|euro|gbp|usd|dollars?|pounds?|quid|:|/)"
 _PIECES = re.compile(
-    rf"(?P<n>{_N})(?P<k> ?(?:k|m)(?= ?(?:off|pcs?|pieces|ea\b|each|{_FASTENERS}| of\b))| ?k\b)? ?-?(?:off\b|of+ (?=m[0-9])|pcs?\b|pces?\b|pieces?\b|piece\b|stk\b|stuck\b|st\.|pz\b|piezas\b|unidades\b|nos?\b(?! (?:rust|salt|white|red|cad|chem))|ea\b|each\b|units?\b|sets?\b|items?\b|of (?:them|these|those|each)\b|in (?:all|total)\b|only\b(?= ?(?:\Z|[,.;]))|x (?=m[0-9]|[0-9]+/|#)|x(?=m[0-9]))"
+    rf"(?P<n>{_N})(?P<k> ?(?:k|m)(?= ?(?:off|pcs?|pieces|ea\b|each|{_FASTENERS}| of\b))| ?k\b)? ?-?(?:off\b|of+ (?=m[0-9])|pcs?\b|pces?\b|pieces?\b|piece\b|stk\b|stuck\b|st(?= ?(?:\Z|[,.;!?]))|pz\b|piezas\b|unidades\b|nos?\b(?! (?:rust|salt|white|red|cad|chem))|ea\b|each\b|units?\b|sets?\b|items?\b|of (?:them|these|those|each)\b|of(?= ?(?:\Z|[,.;!?]))|in (?:all|total)\b|only\b(?= ?(?:\Z|[,.;!?]))|x (?=m[0-9]|[0-9]+/|#)|x(?=m[0-9]))"
 )
 _QTY = re.compile(
     rf"\b(?:qty|quantity|quantities|menge|cantidad|quantite|qnty|number of pieces|how many|anzahl)\.?(?: is| of|:|=| about)? ?(?P<n>[0-9]{{1,7}})(?P<k> ?[km]\b)?(?! ?{_UNITS})"
@@ -94,7 +98,7 @@ _TORQUE = re.compile(
     r"(?<![0-9./])(?P<n>[0-9]{1,4}(?:\.[0-9]{1,2})?) ?-?(?P<u>n ?[.-]? ?m\b|newton[ -]?met(?:er|re)s?|lbf?[ .-]?ft\b|ft[ .-]?lbf?s?\b|foot[ -]?pounds?|pounds?[ -]f(?:oo|ee)t|in[ .-]?lbf?s?\b|lbf?[ .-]?in\b|inch[ -]?pounds?)"
 )
 _CATEGORY = re.compile(
-    r"(?<![a-z0-9./])(?:iso 9223 |category |class |cat )?c ?-?(?P<n>[1-5]|x)(?:-?[mihl]{1,2})?(?![a-z0-9./]|-[0-9])(?! ?(?:-|/)[0-9])"
+    r"(?<![a-z0-9./])(?:iso 9223 |category |class |cat )?c ?-?(?P<n>[1-5]|x)(?:-?[mihl]{1,2})?(?![a-z0-9/]|[.-][0-9])(?! ?(?:-|/)[0-9])"
 )
 _CATEGORY_HINT = re.compile(r"\bc ?-?[1-5x]\b")
 _PART_NUMBER = re.compile(
@@ -244,6 +248,10 @@ def temperatures(text: str, answering: str | None) -> list[Found]:
         out.extend(
             Found(m.start(), m.end(), "temperature_min_c", -int(m["n"]), 0.9) for m in _MINUS_BARE.finditer(text)
         )
+        if _COLD.search(text):
+            out.extend(
+                Found(m.start(), m.end(), "temperature_min_c", -int(m["n"]), 0.9) for m in _MINUS_SIGN.finditer(text)
+            )
     highs = [f for f in out if f.slot == "temperature_c"]
     if len(highs) > 1:
         top = max(highs, key=lambda f: f.value)
@@ -361,6 +369,6 @@ def part_numbers(text: str) -> list[Found]:
     [['aerospace']]
     """
     return [
-        Found(m.start(), m.end(), "duty", ["aerospace"], slug="aircraft-part-number")
+        Found(m.start(), m.end(), "duty", ["aerospace"], slug="aerospace-part-number")
         for m in _PART_NUMBER.finditer(text)
     ]

@@ -37,12 +37,12 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
         _number(line, merged, answering)
         held = merged.slots.get(answering)
     if answering == "size" and held is None:
-        m = re.fullmatch(r"(?:an? |its |it is |size )?(?:number |no\.? |#)(?P<n>[0-9]|1[0-4])[ .!]*", line.text)
+        m = re.fullmatch(r"(?:an? |its |it is |size )?(?:number |no\.? |#)(?P<n>[0-9]|1[0-4])[ .!?]*", line.text)
         if m:
             merged.slots["size"] = ("#" + m["n"], line.shown, 0.9)
             return
         m = re.fullmatch(
-            r"(?:an? |its |it is |size )?(?P<n>[3-9]|1[0-9]|2[0-7]|3[036])(?: ?mm| mil| ?millimet(?:er|re)s?)?(?: dia(?:meter)?| thread)?[ .!]*",
+            r"(?:an? |its |it is |size )?(?P<n>[3-9]|1[0-9]|2[0-7]|3[036])(?: ?mm| mil| ?millimet(?:er|re)s?)?(?: dia(?:meter)?| thread)?[ .!?]*",
             line.text,
         )
         if m:
@@ -54,7 +54,7 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
             merged.slots[answering] = ([float(m["a"]), float(m["b"] or m["a"])], line.words(m.start(), m.end()), 0.95)
             return
     if answering == "thread_class" and held is None:
-        m = re.fullmatch(r"(?:class )?(?P<c>4g6g|5g6g|[3-9][geh]|6az|6ax|[123][ab])[ .!]*", line.text)
+        m = re.fullmatch(r"(?:class )?(?P<c>4g6g|5g6g|[3-9][geh]|6az|6ax|[123][ab])[ .!?]*", line.text)
         if m:
             raw = m["c"]
             merged.slots["thread_class"] = (

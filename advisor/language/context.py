@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from typing import NamedTuple
@@ -12,6 +13,7 @@ from advisor.language.normal import Line
 NEGATION_REACH = 5
 """A negation reaches the next reading within this many words, and what is joined to that by "or" or "nor"."""
 MARKER_REACH = 5
+_MEASURE = re.compile(r"[0-9]+(?:\.[0-9]+)?(?:mm)?")
 _SENTENCE = frozenset(".;!?\n")
 _STOPS = frozenset(",.;!?\n()")
 NEGATABLE = frozenset(
@@ -178,7 +180,11 @@ class Scene:
     def _steer(self, f: Found, negated: bool) -> Steered:
         after_instead = before_instead = False
         for mark in self._insteads:
-            if mark.end <= f.start and self._same_clause(mark.end, f.start, commas=True):
+            if (
+                mark.end <= f.start
+                and self._same_clause(mark.end, f.start, commas=True)
+                and not self._with(mark.end, f.start)
+            ):
                 after_instead = True
             elif f.end <= mark.start and self._same_clause(f.end, mark.start, commas=False):
                 before_instead = True
@@ -193,6 +199,10 @@ class Scene:
     def _same_clause(self, a: int, b: int, commas: bool) -> bool:
         stops = _SENTENCE if commas else _STOPS
         return not any(t.key in stops for t in self._tokens if a <= t.start < b)
+
+    def _with(self, a: int, b: int) -> bool:
+        """Whether "with" or "by" stands between: "replace zinc with stainless" wishes for the stainless."""
+        return any(t.key in ("with", "by") for t in self._tokens if a <= t.start < b)
 
     def _noun_after(self, f: Found) -> tuple[bool, bool]:
         """(an object such as a post follows, a fastener follows), looking past describing words and other readings."""
@@ -217,7 +227,7 @@ class Scene:
                     break
                 i = max(self._range(x).stop for x in here)
                 continue
-            if "describing" not in roles:
+            if "describing" not in roles and not _MEASURE.fullmatch(self._key(i)):
                 break
             i += 1
         return False, False
@@ -234,6 +244,7 @@ class Scene:
             mated = any(x.slot == "mating" for x in self._content_at.get(i, ()))
             if (
                 "describing" in roles
+                or _MEASURE.fullmatch(self._key(i))
                 or mated
                 or "joint" in roles
                 or ("size" in {x.slot for x in self._content_at.get(i, ())})

@@ -11,10 +11,10 @@ from advisor.language.found import Found
 
 _WORDED = r"(?:grade|gr|grd|g|sae|j429|class|cl|klasse|festigkeitsklasse|calidad|grado|classe|qualite)"
 _SPOKEN = re.compile(
-    r"(?<![0-9./])(?:an? )?(?P<a>3|4|5|6|8|9|10|12|14) ?,?(?: and)? ?(?:an? )?(?:point|dot|pt|stop|full stop|komma|coma|virgule|punto|decimal)s? ?,? ?(?:and )?(?:then )?(?:an? )?(?P<b>6|8|9)(?![0-9./])"
+    r"(?<![0-9./])(?:an? )?(?P<a>3|4|5|6|8|9|10|12|14) ?,?(?: and)? ?(?:an? )?(?:point|dot|pt|stop|full stop|komma|coma|virgule|punto|decimal)s? ?,? ?(?:and )?(?:then )?(?:an? )?(?P<b>6|8|9)(?![0-9/]|\.[0-9])"
 )
 _GAPPED = re.compile(
-    r"(?<![0-9./,x-])(?P<c>4 6|4 8|5 6|5 8|6 8|8 8|9 8|10 9|12 9)s?(?![0-9./]| ?(?:mm|x|pcs|off|h\b|years))"
+    r"(?<![0-9./,x-])(?P<c>4 6|4 8|5 6|5 8|6 8|8 8|9 8|10 9|12 9)s?(?![0-9/]|\.[0-9]| ?(?:mm|x|pcs|off|h\b|years))"
 )
 _SQUEEZED = re.compile(
     rf"\b{_WORDED}\.? ?(?P<c>46|48|56|58|68|88|98|109|129)s?\b|(?<![0-9./a-z-])(?P<c2>88|109|129)(?:s\b| (?:grade|class)\b)"
@@ -38,7 +38,7 @@ _NUT_CLASS = re.compile(
     r"\b(?:class|grade|gr|cl)[ .]?(?P<n>4|5|6|8|9|10|12|2h|dh|c)\b(?= (?:hex |heavy |full )?nuts?\b)|\bnuts?,? (?:class|grade|gr|cl)[ .]?(?P<n2>4|5|6|8|9|10|12|2h|dh)\b(?!\.[0-9])"
 )
 _THREAD = re.compile(
-    r"(?<![a-z0-9./-])(?:(?:tolerance|thread class|class|fit|thread|-)? ?)(?P<c>4g6g|5g6g|5h6h|4h5h|4h6h|[3-9]g|[3-9]e|6f|8f|[4-7]h|6az|6ax|az|ax|[123][ab])(?![a-z0-9/]|-[0-9])(?! ?(?:off|pcs|kg|grams?))"
+    r"(?:(?<![a-z0-9./-])|(?<=un[cf]-)|(?<=un[cf]))(?:(?:tolerance|thread class|class|fit|thread|-)? ?)(?P<c>4g6g|5g6g|5h6h|4h5h|4h6h|[3-9]g|[3-9]e|6f|8f|[4-7]h|6az|6ax|az|ax|[123][ab])(?![a-z0-9/]|-[0-9])(?! ?(?:off|pcs|kg|grams?))"
 )
 _THREAD_CONTEXT = re.compile(
     r"\b(?:thread|tolerance|fit|class|gauge|allowance)\b|(?<![0-9.])m[0-9]|[0-9]/[0-9]|#[0-9]|[0-9]-[0-9]{2}\b|un[cf]\b"
@@ -111,7 +111,7 @@ class Grades:
         ]
         if answering == "strength" and not out:
             m2 = re.fullmatch(
-                r"(?:grade |gr |class |its |an? )*(?P<n>46|48|56|58|68|88|98|109|129|2|5|7|8)s?[ .!]*", text
+                r"(?:grade |gr |class |its |an? )*(?P<n>46|48|56|58|68|88|98|109|129|2|5|7|8)s?[ .!?]*", text
             )
             if m2:
                 n = m2["n"]

@@ -198,7 +198,7 @@ def _list(line: Line, slot: str, entries: Sequence[Steered], out: Merged) -> Non
         sharper = [s for s in live if not s.found.gives_way or _touch_only(s.found)]
         if any(not _touch_only(s.found) for s in sharper):
             live = sharper
-    elif any(not _touch_only(s.found) for s in particular):
+    elif slot == "environment" and any(not _touch_only(s.found) for s in particular):
         live = particular
     sure: list[Any] = []
     words: list[str] = []
@@ -246,7 +246,10 @@ def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answ
         else:
             live.append(s)
     if slot == "callout":
-        live = [s._replace(found=s.found._replace(value=line.words(s.found.start, s.found.end))) for s in live]
+        live = [
+            s._replace(found=s.found._replace(value=" ".join(line.words(s.found.start, s.found.end).split())))
+            for s in live
+        ]
     for s in live:
         if s.found.value is None:
             out.unclear.append((slot, line.words(s.found.start, s.found.end), s.found.candidates))

@@ -22,7 +22,7 @@ _METRIC = re.compile(
 )
 _METRIC_INCH_LENGTH = re.compile(rf"\A ?(?:x|by) ?(?P<l>{_FRACTION}|{_NUM}) ?{_INCHES}")
 _BARE_METRIC = re.compile(
-    r"(?<![0-9./#a-z-])(?P<d>[3-9]|1[0-9]|2[0-7]|3[036]|[3-7]\.[0-9]) ?(?:x|\*|by) ?(?P<l>[1-9][0-9]{1,2})(?: ?mm\b)?(?![0-9./\"])"
+    r"(?<![0-9./#a-z-])(?P<d>[3-9]|1[0-9]|2[0-7]|3[036]|[3-7]\.[0-9]) ?(?:x|\*|by) ?(?P<l>[1-9][0-9]{1,2})(?: ?mm\b)?(?![0-9/\"]|\.[0-9])"
 )
 _INCH = re.compile(
     rf"(?<![0-9./a-z#])(?P<d>{_FRACTION})(?: ?{_INCHES})?(?:(?: ?- ?| (?=[0-9]+ ?(?:tpi|unc|unf|un\b)))(?P<tpi>[1-9][0-9]?)(?![0-9/])(?: ?tpi)?)?"
@@ -51,7 +51,7 @@ _DECIMALS = {
 }
 _NUMBERED = re.compile(
     r"(?<![0-9./a-z-])(?:(?P<mark>#|no\.? ?|number |num |nr\.? ?|n° ?|gauge )(?P<n>0|1[0-4]|[1-9])(?:(?: ?(?:-|dash|/| ) ?)(?P<tpi>80|72|64|56|48|44|40|36|32|28|24|20)(?![0-9]))?"
-    r"|(?P<n2>0|1[02]|[1-8])(?: ?(?:-|dash) ?)(?P<tpi2>80|72|64|56|48|44|40|36|32|28|24)(?![0-9.]))(?! ?(?:off|pcs|pieces|%|mm\b))"
+    r"|(?P<n2>0|1[02]|[1-8])(?: ?(?:-|dash) ?)(?P<tpi2>80|72|64|56|48|44|40|36|32|28|24)(?![0-9]|\.[0-9]))(?! ?(?:off|pcs|pieces|%|mm\b))"
 )
 _NUMBERED_PITCHES = {
     "0": ("80",),
@@ -168,6 +168,15 @@ def find(text: str, series: Callable[[str], str | None]) -> list[Found]:
     out: list[Found] = []
     _metric(text, out)
     _inch(text, out, series)
+    numbered = next((f for f in out if f.slot == "size" and str(f.value).startswith("#")), None)
+    if numbered and not any(f.slot == "length_mm" for f in out):
+        # "number six screws, half inch": the second inch figure is the length
+        out = [
+            f._replace(slot="length_mm", value=number(f"{inches(str(f.value)) * MM_PER_INCH:.3f}"))
+            if f.slot == "size" and f.start > numbered.start and re.fullmatch(r"[0-9/-]+", str(f.value))
+            else f
+            for f in out
+        ]
     taken = [(f.start, f.end) for f in out]
 
     def free(start: int, end: int) -> bool:
@@ -178,7 +187,8 @@ def find(text: str, series: Callable[[str], str | None]) -> list[Found]:
             d, length = float(m["d"]), float(m["l"])
             if free(m.start(), m.end()) and 1.5 * d <= length <= 30 * d:
                 wood = re.search(
-                    r"\b(?:wood|chipboard|deck(?:ing)?|self|tapp(?:ing|er)|drywall|csk|countersunk|screws?)", text
+                    r"\b(?:wood|chipboard|deck(?:ing)?|self|tapp(?:ing|er)|drywall|csk|countersunk|screws?|holz|terrass|spanplatten|madera|tirafondo|bois)",
+                    text,
                 ) and not re.search(r"\b(?:bolt|machine|socket|cap|set)", text)
                 size = m["d"] if wood or "." in m["d"] else "M" + m["d"]
                 out.append(Found(m.start(), m.start("l") - 1, "size", size, 0.9))

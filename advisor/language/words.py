@@ -208,10 +208,14 @@ class Vocabulary:
             if key in _STOPS:
                 i += 1
                 continue
-            starts = [(0, key)] if key in known else self._correct(i, key, corrected)
+            starts = [(0, key)] if key in known else self._plural(key) or self._correct(i, key, corrected)
             step = self._match(tokens, i, starts, corrected, answering, out)
             i += step or 1
         return out
+
+    def _plural(self, key: str) -> list[tuple[int, str]]:
+        """A plural of a known word: "cellars" is no slip."""
+        return [(0, key[:-1])] if len(key) > 4 and key.endswith("s") and self.known.get(key[:-1], 0) else []
 
     def _correct(self, i: int, key: str, corrected: dict[int, list[tuple[int, str]]]) -> list[tuple[int, str]]:
         if i not in corrected:
@@ -248,6 +252,8 @@ class Vocabulary:
             plain = " ".join(keys)
             if plain in self.phrases:
                 taken = self._take([(0, plain)], span, answering, out, noticed)
+            elif plain.endswith("s") and len(keys[-1]) > 4 and plain[:-1] in self.phrases:
+                taken = self._take([(0, plain[:-1])], span, answering, out, noticed)
             elif all(k in self.known for k in keys):
                 continue
             else:
