@@ -25,7 +25,7 @@ from advisor.errors import AdvisorError
 from advisor.language.asking import Intent
 from advisor.language.reading import Reading, Unclear, read
 from advisor.language.words import Vocabulary
-from advisor.reasoning.advice import advise
+from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.calculations import Calculation
 from advisor.reasoning.calculations.registry import run_words
 from advisor.reasoning.engine import Engine, Judged
@@ -261,6 +261,7 @@ class Guide:
             return self._unknown(state, slot, text)
         if not understood and not reading.circumstances and not reading.unclear and not reading.mentioned:
             return state, self._nothing(state, kinds)
+        was_advised, before = state.advised, state.enquiry
         origin = "answer" if slot and slot in understood else "words"
         enquiry, changes = merge(self.base, state.enquiry, reading, origin)
         echo: list[Reply] = []
@@ -289,7 +290,24 @@ class Guide:
             state = state._replace(doubts=doubts)
             return state, (*echo, self._doubt_question(doubts[0]))
         after, replies = self._go_on(state)
+        if (
+            was_advised
+            and len(replies) == 1
+            and isinstance(replies[0], Advise)
+            and self._same(before, replies[0].advice)
+        ):
+            replies = (Say(say("say-advice-same")),)
         return after, (*echo, *replies)
+
+    def _same(self, before: Enquiry, advice: Advice) -> bool:
+        """Whether an advice says what was said before."""
+        old = advise(self.engine, before)
+        return (
+            [(r.ranked.finish, r.figures) for r in old.recommended]
+            == [(r.ranked.finish, r.figures) for r in advice.recommended]
+            and [(c.id, c.severity) for c in old.cautions] == [(c.id, c.severity) for c in advice.cautions]
+            and (old.refer, old.requires, old.notes) == (advice.refer, advice.requires, advice.notes)
+        )
 
     def _changed(self, c: Change) -> str:
         what = str(self.base.kind("slot").get(c.slot, {}).get("name", c.slot))
@@ -304,6 +322,8 @@ class Guide:
             first: Reply = Say(say("say-off-topic"))
         elif "greeting" in kinds:
             first = Say(say("say-greeting"))
+        elif "dont-know" in kinds and not state.asked:
+            first = Say(say("say-nothing-asked"))
         elif state.asked:
             question = str(self.base.kind("decision")[state.asked]["text"])
             return (Say(say("say-not-an-answer", question=question)), self._question(state.asked))

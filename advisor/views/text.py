@@ -214,6 +214,20 @@ def _detail(engine: Engine, advice: Advice, width: int, layer: int, sources: Sou
             if finish:
                 block += wrap(base.phrase(name, finish=base.finish(finish)["name"]), width, "  ", "  ")
         blocks.append(block)
+    asked = advice.case.known.get("finish_asked")
+    places = {r.family: n for n, r in enumerate(advice.judged.ranked, 1)}
+    shown = {r.ranked.family for r in advice.recommended[: 1 + len(others)]}
+    later = [f for f in asked if f in places and f not in shown] if isinstance(asked, list) else []
+    if later:
+        blocks.append(
+            [
+                x
+                for f in later
+                for x in wrap(
+                    base.phrase("say-why-not-but", finish=base.kind("family")[f]["name"], rank=places[f]), width
+                )
+            ]
+        )
     named = set(advice.case.known.get("named") or ())
     held = [h for h in advice.conditional if layer >= 3 or h.family in named or _usual_goods(base, h.family)]
     if held:
