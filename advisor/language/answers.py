@@ -24,7 +24,7 @@ _NUMERIC = {
     "torque_nm": (0, 100_000),
 }
 _NUMBER = re.compile(
-    r"(?<![0-9./a-z#])(?P<s>-|minus )?(?P<n>[0-9]{1,9}(?:\.[0-9]+)?)(?P<k> ?k\b| ?m(?=\Z|[ .,!]))?(?P<u> ?[a-z°\"%/]+)?"
+    r"(?<![0-9./a-z#])(?P<s>-|minus )?(?P<n>[0-9]{1,9}(?:\.[0-9]+)?)(?P<k> ?k\b| ?m(?=\Z|[ .,!?]))?(?P<u> ?[a-z°\"%/]+)?"
 )
 _NONE_MEANS_EMPTY = frozenset(("duty", "regime", "market", "mating", "finish_asked", "exclude", "environment"))
 

@@ -73,8 +73,9 @@ def clean(text: str) -> str:
     """
     if text.isascii() and text.isprintable():
         return text.strip()
-    text = text.replace("\r\n", "\n").replace("\r", "\n").replace("\t", " ")
-    return "".join(c for c in text if c == "\n" or (unicodedata.category(c) not in ("Cc", "Cf", "Cs", "Co"))).strip()
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    kept = (c if c.isprintable() or c == "\n" else " " if c.isspace() else "" for c in text)
+    return "".join(kept).strip()
 
 
 def fold(text: str) -> str:
