@@ -420,7 +420,7 @@ KINDS: tuple[Kind, ...] = (
         sets=MapOf(Anything()),
         steps=ListOf(
             Struct(
-                {"by": MapOf(Str()), "table": Ref(("table",)), "gives": MapOf(Str()), "optional": Bool()},
+                {"by": MapOf(Str()), "table": Ref(("table",)), "gives": MapOf(Str()), "only": MapOf(Str()), "optional": Bool()},
                 required=("by", "table"),
             )
         ),
