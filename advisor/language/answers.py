@@ -42,7 +42,7 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
             merged.slots["size"] = ("#" + m["n"], line.shown, 0.9)
             return
         m = re.fullmatch(
-            r"(?:an? |its |it is |size )?(?P<n>[3-9]|1[0-9]|2[0-7]|3[036])(?: ?mm| mil| ?millimet(?:er|re)s?)?(?: dia(?:meter)?| thread)?[ .!?]*",
+            r"(?:an? |its |it is |size |metric )?(?P<n>[3-9]|1[0-9]|2[0-7]|3[036])(?: ?mm| mil| ?millimet(?:er|re)s?)?(?: dia(?:meter)?| thread)?[ .!?]*",
             line.text,
         )
         if m:
@@ -97,6 +97,14 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
 def _number(line: Line, merged: Merged, answering: str) -> None:
     low, high = _NUMERIC[answering]
     if answering == "length_mm":
+        half = re.search(r"(?:(?P<n>[0-9]+)|an|one)(?: inch(?:es)?)? and a half(?: inch(?:es)?)?", line.text)
+        if half and "inch" in half[0]:
+            merged.slots[answering] = (
+                number(f"{(float(half['n'] or 1) + 0.5) * 25.4:.3f}"),
+                line.words(half.start(), half.end()),
+                0.95,
+            )
+            return
         fraction = re.search(
             r"(?P<n>(?:[0-9]+[ -])?[0-9]+/[0-9]+|[0-9.]+) ?(?:in\b|inch(?:es)?|\"|zoll)|(?P<f>(?:[0-9]+[ -])?[0-9]+/(?:2|4|8|16))",
             line.text,

@@ -54,7 +54,7 @@ _ADVICE_BESIDE = {
 _NUM = r"[0-9]+(?:\.[0-9]+)?"
 _UNIT = r"(?:hrc|hv|hb|mpa|ksi|um|microns?|micrometres?|mils?|thou|g/m2|gsm|oz/ft2|n[. ]?m|lbf?[. -]?ft|ft[. -]?lbf?s?|foot pounds?|lbf?[. -]?in|in[. -]?lbs?|kn|lbf|lbs|°? ?c|°? ?f|celsius|fahrenheit|mm|millimet(?:er|re)s?|inch(?:es)?|in|\")"
 _CONVERT = re.compile(
-    rf"(?:convert |what(?:'s| is|s) |change |turn |express )?(?P<n>-?{_NUM}) ?(?P<u>{_UNIT})(?: of zinc| of coating| coating)? (?:in|to|into|as|=|equals?|is how many|is what|in terms of)(?: what| how many| a)? ?(?P<t>{_UNIT})(?![a-z])|"
+    rf"(?:convert |what(?:'s| is|s) |change |turn |express )?(?P<n>-?{_NUM}) ?(?P<u>{_UNIT})(?: (?:of )?[a-z]+){0, 2}? (?:in|to|into|as|=|equals?|is how many|is what|in terms of)(?: what| how many| a)? ?(?P<t>{_UNIT})(?![a-z])|"
     rf"how many (?P<t2>{_UNIT}) (?:is|are|in|makes?|for)(?: a| an)? ?(?P<n2>{_NUM}) ?(?P<u2>{_UNIT})(?![a-z])"
 )
 _UNITS = (
@@ -213,6 +213,7 @@ def find(
 
     `slots` are those understood: an enquiry with a size, a place or a part is advice, whatever its question mark says.
     """
+    facts = facts._replace(metals=tuple(dict.fromkeys(v for f in found if f.slot == "mating" for v in f.value)))
     by_kind: dict[str, Found] = {}
     for f in found:
         if f.intent and f.intent not in by_kind:
@@ -220,7 +221,7 @@ def find(
     out: list[Intent] = []
     bare = not any(f.slot or f.slug for f in found)
     beside = next((by_kind[k] for k in ("hostile", "off-topic") if k in by_kind), None)
-    if beside is not None and bare:
+    if beside is not None and not any(f.slot not in ("", "market") for f in found):
         return (Intent(beside.intent, line.words(beside.start, beside.end), line.shown),)
 
     def say(kind: str, f: Found, arguments_: tuple[str, ...] = ()) -> None:
@@ -246,11 +247,18 @@ def find(
         if move is not None and (move.start <= _EARLY or answering) and (bare or kind not in _BARE_MOVES):
             say(kind, move)
     enquiry = len({"size", "quantity", "environment", "part", "strength", "duty", "mating"} & set(slots))
-    if "decode" in by_kind or (_only_callout(line, found) and not answering):
-        code = by_kind.get("decode") or next(x for x in found if x.slot == "callout")
-        rest = line.words(code.end, len(line.text)).strip(" ?.!,:")
-        out.append(Intent("decode", line.words(code.start, code.end), rest or line.shown))
+    asked_code = "lookup" in by_kind and "callout" in slots and enquiry == 0
+    if "decode" in by_kind or asked_code or (_only_callout(line, found) and not answering):
+        code = next((x for x in found if x.slot == "callout"), None)
+        cue = by_kind.get("decode")
+        if code is not None:
+            out.append(Intent("decode", line.words(code.start, code.end), line.words(code.start, code.end)))
+        elif cue is not None:
+            rest = line.words(cue.end, len(line.text)).strip(" ?.!,:")
+            out.append(Intent("decode", line.words(cue.start, cue.end), rest or line.shown))
     ask = by_kind.get("lookup")
+    if ask is None and "question-first" in by_kind and by_kind["question-first"].start == 0:
+        ask = by_kind["question-first"]
     need = by_kind.get("advice")
     told = answering in slots if answering else any(i.kind == "calculation" for i in out)
     if ask is not None and not told and (not answering or ask.start <= _FIRST):

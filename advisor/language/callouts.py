@@ -70,6 +70,13 @@ def find(text: str) -> list[Found]:
         ):
             out.append(Found(m.start(), m.end(), "callout", None, 0.95))
     out.sort()
+    joined: list[Found] = []
+    for f in out:
+        if joined and f.start - joined[-1].end <= 3 and not text[joined[-1].end : f.start].strip(" -/,:"):
+            joined[-1] = joined[-1]._replace(end=f.end)
+        else:
+            joined.append(f)
+    out = joined
     return [f._replace(value=text[f.start : f.end]) for f in out]
 
 

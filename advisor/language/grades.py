@@ -55,11 +55,12 @@ def compile_grades(grades: Iterable[str]) -> tuple[str, dict[str, str]]:
     parts, slugs = [], {}
     for grade in sorted({str(g) for g in grades}, key=lambda g: (-len(g), g)):
         low = grade.lower()
-        if re.fullmatch(r"gr[0-9.]+", low) or re.fullmatch(r"[0-9]{1,2}", low):
+        if re.fullmatch(r"gr[0-9.]+|[0-9]{1,2}", low) or not re.match(r"[A-Z0-9]", grade):
             continue
         slugs[low.replace("-", "")] = grade
-        # a hyphen in a slug may be typed as blank, slash or nothing
-        parts.append(re.escape(low).replace(r"\-", "[ /.-]{0,2}"))
+        # a hyphen in a slug may be typed as blank, slash, nothing or "grade"; C3 and the like are also places, so not there
+        loose = "-" if re.match(r"[cd][0-9]|f1-", low) else r"(?:[ /.-]{0,2}|,? (?:grade|gr\.?|class|type) ?)"
+        parts.append(re.escape(low).replace(r"\-", loose))
     return "|".join(parts), slugs
 
 
@@ -68,7 +69,7 @@ class Grades:
 
     def __init__(self, pattern: str, slugs: dict[str, str], worded: frozenset[str]) -> None:
         self._pattern = pattern
-        self._slugs = slugs
+        self.slugs = slugs
         self._worded = worded
         self._regex: re.Pattern[str] | None = None
 
@@ -82,9 +83,9 @@ class Grades:
             )
         out = []
         for m in self._regex.finditer(text):
-            key = re.sub(r"[ /-]", "", m["g"])
-            slug = self._slugs.get(key) or self._slugs.get(re.sub(r"(?<=[a-z0-9])\.(?=[0-9]{2})", "", key))
-            if slug:
+            key = re.sub(r"[ /,-]|grade|gr\.?(?=[ 0-9a-z])|class|type", "", m["g"])
+            slug = self.slugs.get(key) or self.slugs.get(re.sub(r"(?<=[a-z0-9])\.(?=[0-9]{2})", "", key))
+            if slug and not (slug.endswith("HV") and "washer" not in text):
                 out.append(
                     Found(m.start(), m.end(), "strength", slug, slug="structural-set" if m["s"] in ("hv", "hr") else "")
                 )

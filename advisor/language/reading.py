@@ -97,7 +97,7 @@ def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Rea
 
 def recognise(line: Line, vocabulary: Vocabulary, answering: str | None) -> list[Found]:
     """Everything patterns and words find in the line, overlaps resolved: the longer stretch wins, then the pattern."""
-    codes = callouts.find(line.text)
+    codes = [f for f in callouts.find(line.text) if f.value not in vocabulary.grades.slugs]
     blocked = [(f.start, f.end) for f in codes]
     shapes = [f for f in _shapes(line, vocabulary, answering) if not any(f.start < b and a < f.end for a, b in blocked)]
     if answering == "length_mm":

@@ -16,7 +16,7 @@ _FRACTION = r"(?:[1-6](?: |-| and |-and-))?[0-9]{1,2}/(?:2|4|8|16|32|64)(?![0-9]
 _INCHES = r'(?:inch(?:es)?|in\b|"|\'\'|zoll|pouces?|pulgadas?)'
 
 _METRIC = re.compile(
-    rf"(?<![a-z0-9.])(?P<st>st|mf|m) ?(?P<d>[0-9]{{1,3}}(?:\.[0-9])?)(?![0-9]*/)(?P<coarse>c(?=\b))?"
+    rf"(?<![a-z0-9./])(?P<st>st|mf|m) ?(?P<d>[0-9]{{1,3}}(?:\.[0-9])?)(?![0-9]*/)(?P<coarse>c(?=\b))?"
     rf"(?:{_BY}(?P<a>{_NUM})(?![0-9]*/)(?: ?mm\b| ?p(?:itch)?\b)?(?:{_BY}(?P<b>{_NUM})(?: ?mm\b)?)?)?"
     rf"(?P<fine> ?(?:fine|feingewinde|fin\b))?(?![0-9])"
 )

@@ -330,7 +330,7 @@ class Vocabulary:
             found = [f._replace(certainty=min(f.certainty, 0.5)) for f in found]
         general = {f.slot for f in found if not f.answering and f.slot}
         if any(f.answering for f in found) and answering not in general:
-            found = [f for f in found if f.answering or f.slug]
+            found = [f for f in found if f.answering or f.slug or f.intent == "negation"]
         elif general:
             found = [f for f in found if not f.answering]
         if all(f.slug and not f.slot and not f.intent for f in found):
