@@ -131,6 +131,7 @@ def rank(
     look = case.full.get("appearance")
     looks = rules.colours.get(look, 0) if isinstance(look, str) else 0
     inside = screened.inside(rules.everything)
+    ordered = [rules.index[f] for f in _listed(case.known.get("ordered")) if f in rules.index]
     best: list[tuple[float, int]] = []
     for members in rules.family_members:
         top, chosen = -1e9, -1
@@ -145,6 +146,10 @@ def rank(
                 score += weights["look"]
             if score > top + 1e-9:
                 top, chosen = score, i
+        for i in ordered:
+            # of an ordered family the very finish ordered is shown
+            if i in members and inside >> i & 1:
+                top, chosen = (weak[i] if screened.weak >> i & 1 else good[i]) + step * extra.get(i, 0.0), i
         if chosen >= 0:
             best.append((-top, chosen))
     best.sort()
@@ -180,11 +185,13 @@ def _heed_the_customer(rules: Rulebase, case: Case, order: list[Ranked]) -> list
             continue
         target = at - 1
         if not place_told:
+            # the place may be milder than assumed: a wish stands at least second
             target = min(target, 1)
-        while target < at and order[target].level > order[at].level and (place_told or target < 1):
-            target += 1
+        elif order[target].level > order[at].level:
+            continue
         order.insert(target, order.pop(at))
-    for family in reversed(_listed(case.known.get("ordered"))):
+    ordered = [rules.family[rules.index[f]] if f in rules.index else f for f in _listed(case.known.get("ordered"))]
+    for family in reversed(ordered):
         at = next((n for n, r in enumerate(order) if r.family == family), None)
         if at:
             order.insert(0, order.pop(at))
