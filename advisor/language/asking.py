@@ -52,9 +52,9 @@ _ADVICE_BESIDE = {
 }
 """Slots that make a line an enquiry, whatever calculation its words also name."""
 _NUM = r"[0-9]+(?:\.[0-9]+)?"
-_UNIT = r"(?:hrc|hv|hb|mpa|ksi|um|microns?|micrometres?|mils?|thou|g/m2|gsm|oz/ft2|n[. ]?m|lbf?[. -]?ft|ft[. -]?lbf?s?|foot pounds?|lbf?[. -]?in|in[. -]?lbs?|kn|lbf|lbs|°? ?c|°? ?f|celsius|fahrenheit|mm|millimet(?:er|re)s?|inch(?:es)?|in|\")"
+_UNIT = r"(?:hrc|hv|hb|mpa|ksi|um|microns?|micrometres?|mils?|thou|g/m2|gsm|oz/ft2|n[. ]?m|lbf?[. -]?ft|ft[. -]?lbf?s?|foot pounds?|lbf?[. -]in|in[. -]lbs?|kn|lbf(?! ?ft)|lbs|°? ?c|°? ?f|celsius|fahrenheit|mm|millimet(?:er|re)s?|inch(?:es)?|in|\")"
 _CONVERT = re.compile(
-    rf"(?:convert |what(?:'s| is|s) |change |turn |express )?(?P<n>-?{_NUM}) ?(?P<u>{_UNIT})(?: (?:of )?[a-z]+){0, 2}? (?:in|to|into|as|=|equals?|is how many|is what|in terms of)(?: what| how many| a)? ?(?P<t>{_UNIT})(?![a-z])|"
+    rf"(?:convert |what(?:'s| is|s) |change |turn |express )?(?P<n>-?{_NUM}) ?(?P<u>{_UNIT})(?: (?:of )?(?!(?:in|to|into|as|per|lbs?|ft)\b)[a-z]+){{0,2}}? (?:in|to|into|as|=|equals?|is how many|is what|in terms of)(?: what| how many| a)? ?(?P<t>{_UNIT})(?![a-z])|"
     rf"how many (?P<t2>{_UNIT}) (?:is|are|in|makes?|for)(?: a| an)? ?(?P<n2>{_NUM}) ?(?P<u2>{_UNIT})(?![a-z])"
 )
 _UNITS = (
