@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cache
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 from advisor.trade.designation_text import Cover, guarded, plain, roman
@@ -15,13 +16,15 @@ class Step(NamedTuple):
     """One look into a letter table: the columns to compare and with what, and what the row then says.
 
     `by` maps columns to captured groups or values already found; `gives` maps columns to the values they set (empty:
-    every other column under its own name, but `means`, which explains the letter).
+    every other column under its own name, but `means`, which explains the letter). `only`: values that must have been
+    found before, else the step is left out.
     """
 
     by: Mapping[str, str]
     table: Table
     gives: Mapping[str, str]
     optional: bool = False
+    only: Mapping[str, str] = MappingProxyType({})
 
 
 class Code(NamedTuple):
@@ -255,19 +258,19 @@ def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
             put(key, _number(groups[group]))
     for step in code.steps:
         keys = {column: groups.get(name, values.get(name)) for column, name in step.by.items()}
-        if any(v is None for v in keys.values()):
+        if any(v is None for v in keys.values()) or any(values.get(k) != v for k, v in step.only.items()):
             continue
         row = _row(step.table, keys)
         asked = "".join(str(groups[name]) for name in step.by.values() if name in groups)
         if row is None:
-            if step.optional:
+            if step.optional or not asked:
                 continue
             first = next(iter(step.by))
             allowed = tuple(dict.fromkeys(str(c) for c in step.table.column(first) if c not in (None, "")))
             return Unknown(code, text, asked, allowed, tuple(letters))
         tables.append(step.table.id)
         if row.get("means"):
-            letters.append(Letter(_shown(asked, hit, step), str(row["means"])))
+            letters.append(Letter(asked, str(row["means"])))
         gives = step.gives or {c: c for c in step.table.columns if c not in step.by and c != "means"}
         for column, key in gives.items():
             cell = row[column]
@@ -286,10 +289,6 @@ def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
     return Reading(
         code, text, values, tuple(letters), tuple(missing), tuple(clashes), tuple(tables), foreign, weight
     )
-
-
-def _shown(asked: str, hit: _Hit, step: Step) -> str:
-    return asked
 
 
 def _row(table: Table, keys: Mapping[str, Any]) -> Mapping[str, Any] | None:
