@@ -40,6 +40,8 @@ _FIGURES = frozenset(
     ("quantity", "length_mm", "life_years", "salt_spray_hours", "temperature_c", "torque_nm", "hardness_hrc")
 )
 _HEDGE = 0.95
+_GROUP_SLIP = 0.6
+"""A group word (0.7 or 0.75) with one slip keeps more; with two slips, or a single family below SURE, it is asked back."""
 
 
 class Merged:
@@ -163,7 +165,7 @@ def _finishes(line: Line, entries: Sequence[Steered], out: Merged) -> None:
             words_banned = words_banned or words
         elif s.after_instead or s.fitted:
             out.mentioned.extend(families)
-        elif s.found.certainty < SURE and s.found.fuzzy:
+        elif s.found.fuzzy and (s.found.certainty < _GROUP_SLIP or 0.7 <= s.found.certainty < SURE):
             out.unclear.append(("finish_asked", words, tuple(families)))
         else:
             asked.extend(families)

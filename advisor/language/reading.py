@@ -184,7 +184,7 @@ def _reading(
         circumstances.setdefault(slug, words)
     return Reading(
         understood,
-        tuple(unclear),
+        _joined(unclear),
         tuple(Noticed(s, w) for s, w in circumstances.items()),
         intents,
         frozenset(merged.corrected),
@@ -193,6 +193,15 @@ def _reading(
         frozenset(merged.from_object & understood.keys()),
         mentioned,
     )
+
+
+def _joined(unclear: Sequence[Unclear]) -> tuple[Unclear, ...]:
+    """Doubts about the same words of a slot as one, with all candidates."""
+    held: dict[tuple[str, str], list[Any]] = {}
+    for u in unclear:
+        candidates = held.setdefault((u.slot, u.words), [])
+        candidates.extend(c for c in u.candidates if c not in candidates)
+    return tuple(Unclear(slot, words, tuple(c)) for (slot, words), c in held.items())
 
 
 def _facts(understood: Mapping[str, Slotted], mentioned: tuple[str, ...], line: Line) -> Facts:

@@ -14,6 +14,7 @@ SURE = 0.85
 _STOPS = frozenset(",;.!?()\n")
 _NOTICED, _CONSUMED = 1, 2
 _MOST_VARIANTS = 40
+_ONE_EDIT, _ONE_EDIT_A_WORD, _TWO_EDITS = 0.9, 0.86, 0.75
 
 
 class Meaning(NamedTuple):
@@ -306,13 +307,23 @@ class Vocabulary:
         if not hits:
             return 0
         best = min(hits.values())
+        nearest = sorted(p for p, d in hits.items() if d == best)
+        senses = {
+            frozenset(
+                (m.slot, str(m.value), m.circumstance, m.intent)
+                for m in self.meanings_of(p)
+                if not m.answering or m.answering == answering
+            )
+            for p in nearest
+        } - {frozenset()}
+        ambiguous = best > 0 and len(senses) > 1  # two different words are equally near: the reader asks
+        share = 1.0 if not best else _ONE_EDIT if best == 1 else _ONE_EDIT_A_WORD if best <= len(span) else _TWO_EDITS
         found: list[Found] = []
-        for phrase in sorted(p for p, d in hits.items() if d == best):
+        for phrase in nearest if ambiguous else nearest[:1]:
             for m in self.meanings_of(phrase):
                 if (m.answering and m.answering != answering) or (m.exact and best) or m.slot == "size":
                     continue
-                letters = sum(len(t.key) for t in span)
-                certainty = m.certainty if not best else m.certainty * (0.9 if best == 1 and letters >= 6 else 0.75)
+                certainty = min(m.certainty * share, 0.5 if ambiguous else 1.0)
                 found.append(
                     Found(
                         span[0].start, span[-1].end, m.slot, m.value, certainty, m.circumstance, m.intent, m.also,
@@ -321,13 +332,6 @@ class Vocabulary:
                 )  # fmt: skip
         if not found:
             return 0
-        if (
-            best
-            and len({(f.slot, str(f.value), f.slug, f.intent) for f in found}) > 1
-            and sum(d == best for d in hits.values()) > 1
-        ):
-            # two different words are equally near: nothing is taken, the reader asks
-            found = [f._replace(certainty=min(f.certainty, 0.5)) for f in found]
         general = {f.slot for f in found if not f.answering and f.slot}
         if any(f.answering for f in found) and answering not in general:
             found = [f for f in found if f.answering or f.slug or f.intent == "negation"]
