@@ -192,6 +192,7 @@ class Scene:
         touches = of_fastener = of_object = False
         if f.slot in ("finish_asked", "mating", "appearance", "environment", "cadmium") or f.slug:
             of_object, of_fastener = self._noun_after(f)
+            of_object = of_object or (not of_fastener and self._noun_before(f))
             touches = self._contact_before(f)
         fitted = self._marked(f)
         return Steered(f, negated, after_instead, before_instead, corrected, fitted, touches, of_fastener, of_object)
@@ -231,6 +232,12 @@ class Scene:
                 break
             i += 1
         return False, False
+
+    def _noun_before(self, f: Found) -> bool:
+        """Whether an object stands right before and the phrase ends here: "gearbox casing aluminium, ..."."""
+        span = self._range(f)
+        ends = span.stop >= len(self._tokens) or self._key(span.stop) in _STOPS
+        return ends and span.start > 0 and "object-noun" in self._roles[span.start - 1]
 
     def _contact_before(self, f: Found) -> bool:
         """Whether a word of contact ("into", "against") stands before, with only describing words between."""

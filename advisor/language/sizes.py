@@ -248,7 +248,10 @@ def _metric(text: str, out: list[Found]) -> None:
             m["st"] == "m" and text[m.start() + 1] == " " and m.start() and text[m.start() - 1] == "'"
         ):
             continue
-        if re.match(r" ?(?:deep|high|above|below|from|away|metres?|meters?|miles?)\b", text[m.end() :]):
+        if re.match(
+            r" ?(?:deep|high|above|below|from|away|metres?|meters?|miles?|motorway|junction|services|toll)\b",
+            text[m.end() :],
+        ):
             continue
         size = ("ST" if m["st"] == "st" else "M") + d
         inch = _METRIC_INCH_LENGTH.match(text[m.end("d") :])
