@@ -66,7 +66,7 @@ def half_up(value: float, decimals: int) -> float:
     >>> half_up(10.8634, 3), half_up(0.00165, 4)
     (10.863, 0.0017)
     """
-    scale = 10**decimals
+    scale = 10.0**decimals
     # the small addition undoes binary dust below an exact half
     return floor(value * scale + 0.5 + 1e-7) / scale
 
@@ -107,7 +107,8 @@ def metric_limits(tables: Mapping[str, Table], thread: Thread, name: str) -> Cla
     if c.external:
         um = (d - deviation, d - deviation - crest, d2 - deviation, d2 - deviation - pitch, d1 - deviation)
         root = half_up(um[3] / 1000 - h + thread.pitch_mm / 4, 3)
-        limits = Limits(*(x / 1000 for x in um), root)
+        major_max, major_min, pitch_max, pitch_min, minor_max = (x / 1000 for x in um)
+        limits = Limits(major_max, major_min, pitch_max, pitch_min, minor_max, root)
     else:
         low = d1 + deviation
         limits = Limits(

@@ -71,7 +71,8 @@ def unified_limits(tables: Mapping[str, Table], thread: Thread, name: str) -> Cl
             d2 - allowance - tolerance,
             half_up(d2 - allowance - 0.625 * h, 4),
         )
-        limits = Limits(*(_mm(x) for x in inches), None)
+        major_max, major_min, pitch_max, pitch_min, minor_max = (_mm(x) for x in inches)
+        limits = Limits(major_max, major_min, pitch_max, pitch_min, minor_max, None)
         return ClassLimits(thread, name, True, _um(allowance), _um(tolerance), limits, cites)
     low = half_up(thread.diameter_mm / INCH_MM - 1.25 * h, 4)
     high = half_up(low + half_up(minor_tolerance_in(d, p, name), 4), 4)
@@ -98,7 +99,7 @@ def minor_tolerance_in(d: float, p: float, name: str) -> float:
     least = wide
     if name == "3B":
         least = 0.23 * p - 1.5 * p * p if p <= 1 / 13 + 1e-9 else 0.12 * p
-    return min(max(0.05 * p ** (2 / 3) + 0.03 * p / d - 0.002, least), 0.394 * p)
+    return float(min(max(0.05 * p ** (2 / 3) + 0.03 * p / d - 0.002, least), 0.394 * p))
 
 
 def _turns(thread: Thread) -> float:
