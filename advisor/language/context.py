@@ -134,7 +134,7 @@ class Scene:
                             break
                         i += 1
                         continue
-                    here = [f for f in self._content_at.get(i, ()) if self._negatable(f)]
+                    here = [f for f in self._content_at.get(i, ()) if f.start >= role.end and self._negatable(f)]
                     if here:
                         out.update(id(f) for f in here)
                         if any(f.slot and not self._negatable(f) for f in self._content_at[i]):

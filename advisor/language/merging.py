@@ -40,6 +40,7 @@ _FIGURES = frozenset(
     ("quantity", "length_mm", "life_years", "salt_spray_hours", "temperature_c", "torque_nm", "hardness_hrc")
 )
 _HEDGE = 0.95
+_WITH_A_BOLT = frozenset(("nut", "washer", "spring-washer"))
 _GROUP_SLIP = 0.6
 """A group word (0.7 or 0.75) with one slip keeps more; with two slips, or a single family below SURE, it is asked back."""
 
@@ -236,6 +237,8 @@ def _touch_only(f: Found) -> bool:
 def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answering: str | None) -> None:
     live = []
     for s in entries:
+        if slot == "part" and s.found.value in _WITH_A_BOLT and _bolt_before(line, s.found, out.marks):
+            continue
         if s.negated:
             if slot in _FLIPPED:
                 live.append(
@@ -292,6 +295,12 @@ def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answ
     out.slots[slot] = (f.value, line.words(f.start, f.end), f.certainty)
     if f.from_object:
         out.from_object.add(slot)
+
+
+def _bolt_before(line: Line, part: Found, marks: Sequence[Found]) -> bool:
+    """Whether a bolt, screw or stud was named before a nut or washer: then that is what is bought."""
+    named = (line.text[m.start : m.end] for m in marks if m.intent == "fastener-noun" and m.end <= part.start)
+    return any(word.startswith(("bolt", "screw", "stud")) for word in named)
 
 
 def _two(line: Line, slot: str, live: Sequence[Steered], out: Merged) -> None:

@@ -71,7 +71,7 @@ _INCH_LENGTH = re.compile(
     rf"\A[ \"]{{0,2}}(?:(?:unc|unf|un|coarse|fine|inch|in|-?2a|-?3a|tpi)[ ,]{{0,2}}){{0,2}}(?: ?(?:x|\*|by|times) ?| , ?)(?P<l>{_FRACTION}|{_NUM})(?: ?(?P<mm>mm\b)| ?(?P<in>{_INCHES}))?"
 )
 _OUTSIDE = re.compile(
-    r"\b(?:bsw|bsf|bsp[pt]?|whitworth|whit(?= |$)|british standard (?:whitworth|fine|cycle)|npt[fs]?|[0-9]{1,2} ?ba|ba(?= (?:thread|screw|size|bolt|nut))|bscy|cei thread)\b"
+    r"\b(?:bsw|bsf|bsp[pt]?|whitworth|whit\b|british standard (?:whitworth|fine|cycle)|npt[fs]?|[0-9]{1,2} ?ba|ba(?= (?:thread|screw|size|bolt|nut))|bscy|cei thread)\b"
 )
 _LONG = re.compile(
     rf"(?<![0-9./a-z#-])(?P<l>{_FRACTION}|{_NUM}) ?(?P<u>mm|cm|{_INCHES}|millimet(?:er|re)s?)? ?(?:-)?(?:long\b|in length|length\b|lang\b|lg\b|lengths\b|de long\b|de largo\b|grip\b|under (?:the )?head)"
