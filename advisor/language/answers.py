@@ -153,8 +153,3 @@ def _number(line: Line, merged: Merged, answering: str) -> None:
         return
     value, m = hits[-1] if answering in ("life_years", "temperature_c") else hits[0]
     merged.slots[answering] = (number(f"{value:.3f}"), line.words(m.start(), m.end("n")), 0.95)
-
-
-def unanswered(vocabulary: Vocabulary, answering: str) -> bool:
-    """Whether a slot takes a list, so that "none" is an answer."""
-    return answering in vocabulary.lists

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from advisor.language.context import Steered
@@ -321,8 +321,3 @@ def _two(line: Line, slot: str, live: Sequence[Steered], out: Merged) -> None:
         out.slots[slot] = (f.value, line.words(f.start, f.end), _HEDGE)
         return
     out.unclear.append((slot, words, tuple(values)))
-
-
-def told(merged: Mapping[str, Any], slot: str) -> bool:
-    """Whether a slot has been filled."""
-    return slot in merged
