@@ -45,7 +45,7 @@ def answer(
     enquiry = set_values(engine.base, enquiry, values or {})
     asks = {i.kind: i for i in reading.intents}
     something = bool(enquiry.said or enquiry.circumstances)
-    if "decode" in asks and not values:
+    if "decode" in asks and not values and asks_only(reading):
         wanted = asks["decode"]
         decoded = _calculated(engine, wanted.arguments or ("decode", wanted.about or wanted.words))
         if decoded is not None:
@@ -66,6 +66,16 @@ def answer(
     if "greeting" in asks:
         return Answer("clarify", reading, enquiry, sentence=engine.base.phrase("say-greeting"))
     return Answer("clarify", reading, enquiry, sentence=engine.base.phrase("say-understood-nothing"))
+
+
+def asks_only(reading: Reading) -> bool:
+    """Whether a line that holds a code only asks what it means, and is no enquiry around it (place, part, size …)."""
+    kinds = reading.kinds
+    if "decode" not in kinds or "calculation" in kinds:
+        return True
+    told = set(reading.understood) - {"callout", "strength", "thread_class", "appearance", "salt_spray_hours", "rust"}
+    told -= {"finish_asked", "hexavalent_chromium", "regime"}
+    return not told
 
 
 def look_up(engine: Engine, words: str, limit: int = CARDS_SHOWN) -> tuple[Card, ...]:

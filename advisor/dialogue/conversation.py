@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from advisor.dialogue.answering import look_up
+from advisor.dialogue.answering import asks_only, look_up
 from advisor.dialogue.merging import Change, merge, named, worded
 from advisor.dialogue.state import (
     Advise,
@@ -31,12 +31,14 @@ from advisor.reasoning.calculations.registry import run_words
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said
 from advisor.reasoning.explain import acceptable_if, compare, difference, why_not
+from advisor.reasoning.orders import order_of
 from advisor.reasoning.questions import next_question, outcomes_of, with_answer
 
 MOST_QUESTIONS = 5
 """After so many questions the advice comes, with what is still open."""
 
 
+CALLOUT = "callout"
 CARDS_SHOWN = 3
 FIRST_LINES = ("say-first-line", "say-first-help")
 DETAIL = {"more": 2, "cite": 3}
@@ -115,7 +117,7 @@ class Guide:
             return state, (Save(advise(self.engine, state.enquiry)),)
         if "change" in kinds and not reading.understood:
             return self._reopen(state, kinds["change"])
-        computed = self._compute(kinds)
+        computed = self._compute(kinds) if asks_only(reading) else None
         if computed is not None:
             return state, (Compute(computed), *self._remind(state))
         if "lookup" in kinds and slot is None:
@@ -273,6 +275,10 @@ class Guide:
         ]
         if fresh:
             echo.insert(0, Say(say("say-understood", parts="; ".join(fresh))))
+        code = next((str(c.now) for c in changes if c.slot == CALLOUT and c.now != UNKNOWN), "")
+        meaning = order_of(self.base, code).meaning if code else ""
+        if meaning:
+            echo.append(Say(say("say-code-means", code=code, meaning=meaning)))
         if reading.unused:
             echo.append(Say(say("say-unused-words", words=", ".join(reading.unused))))
         asked = self.base.kind("decision").get(state.asked)

@@ -18,7 +18,7 @@ _SHAPES = re.compile(
     r"|qq-?[ ]?[a-z]-?[0-9]+[a-z]?|mil-[a-z]+-[0-9]+[a-z]?|ams-?[ ]?(?:qq-[a-z]-)?[0-9]{3,5}[a-z]?|as ?1214|en ?(?:1403|12329|12330|13811|15773|14399(?:-[0-9]+)?)"
     r"|(?:vda|vdi) ?[0-9]{3,5})"
     rf"{_TAIL})"
-    rf"|(?<![a-z0-9])(?P<b>(?:fe|cu|al)/+(?:zn|ni|cd|sn|cr|cu|ag|au|e|znni|zn-?ni|zn-?fe|zn-?co|sn-?zn)[a-z]*(?:\([0-9]+\))? ?-? ?[0-9]*{_TAIL}(?: ?/?{_TAIL})"
+    rf"|(?<![a-z0-9])(?P<b>(?:fe|cu|al)/+(?:zn|ni|cd|sn|cr|cu|ag|au|e|znni|zn-?ni|zn-?fe|zn-?co|sn-?zn)[a-z]*(?:\([0-9]+\))? ?-? ?[0-9]*(?:[abcf]n|[a-f][0-9]?[a-z]?)?{_TAIL}(?: ?/?{_TAIL})"
     rf"|(?:zn ?-?ni|zn ?-?fe|zn ?-?co|zn|cd|sn ?-?zn|sn|ni|cu|ag)[0-9]{{1,2}}(?:[ /-](?:[abcf]n?|[a-g]|an|bn|cn|fn|t[0-7]|[0-9]+h)\b)*(?:/[a-z0-9]+)*"
     rf"|fl ?-?zn[a-z/]*(?:-?[a-z0-9]+)*(?:[-/ ][0-9]+h)?(?:[-/](?:[a-z]{{1,3}}|[0-9]+h)\b)*"
     rf"|tzn\b|t ?zn\b(?: ?-? ?[a-z])?|fe/?zn[0-9]*[a-z]*)(?![a-z])"
@@ -30,6 +30,8 @@ _LETTER_CODE = re.compile(r"(?<![a-z0-9./-])(?P<c>[a-hk-u][0-9][a-z])(?![a-z0-9-
 _LETTER_CONTEXT = re.compile(
     r"\b(?:coating|coat|finish|plating|plated|surface|code|callout|symbol|4042|267|drawing|title block|note|galvanic|oberflache|suffix|stamp|means?|marked|din|iso|decode)\b"
 )
+_JOINS = re.compile(r"[ ,:/-]{0,3}(?:(?:as )?per|acc(?:ording)?\.? ?to|to)?[ ,:/-]{0,3}")
+"""What may stand between two parts of one code: "Fe/Zn 8C per ASTM F1941"."""
 _NOT_CODES = frozenset(("m4a", "h4h"))
 _THREAD_LIKE = re.compile(r"[1-7][aegh]|[0-9]h[0-9]")
 
@@ -72,7 +74,7 @@ def find(text: str) -> list[Found]:
     out.sort()
     joined: list[Found] = []
     for f in out:
-        if joined and f.start - joined[-1].end <= 3 and not text[joined[-1].end : f.start].strip(" -/,:"):
+        if joined and _JOINS.fullmatch(text, joined[-1].end, f.start):
             joined[-1] = joined[-1]._replace(end=f.end)
         else:
             joined.append(f)

@@ -14,11 +14,13 @@ from typing import Any, NamedTuple, TypeVar
 from advisor.graph.compiled import Base
 from advisor.graph.conditions import Check, Possible, ready
 from advisor.reasoning.bands import possible_bands
+from advisor.reasoning.orders import NOTHING, order_of
 
 T = TypeVar("T")
 
 UNKNOWN = "unknown"
-LIST_TYPES = ("choices",)
+CHROMATE_ORDERED = "chromate-callout"
+"""The circumstance that a code orders a hexavalent film."""
 
 
 class Said(NamedTuple):
@@ -92,7 +94,13 @@ def complete(base: Base, enquiry: Enquiry) -> Case:
         if s.origin == "object"
     ]
     told["circumstance"] = [*enquiry.circumstances]
-    named = [*_listed(told.get("finish_asked")), *_listed(told.get("ordered")), *enquiry.mentioned]
+    callout = told.get("callout")
+    order = order_of(base, callout) if isinstance(callout, str) and callout != UNKNOWN else NOTHING
+    if order.ordered and "ordered" not in told:
+        told["ordered"] = list(order.ordered)
+    if order.hexavalent:
+        told["circumstance"].append(CHROMATE_ORDERED)
+    named = [*_listed(told.get("finish_asked")), *order.families, *_listed(told.get("ordered")), *enquiry.mentioned]
     told["named"] = sorted(set(named))
     known = dict(told)
     known.update(_remembered(base, "size", str(told.get("size")), lambda: _size(base, told)))
