@@ -122,12 +122,19 @@ def read_codes(note: str, codes: Sequence[Code]) -> Decoded:
     """
     names = _names(note, codes)
     named = {hit.code.document for hit in names}
+    without = Cover(note)
+    for hit in names:
+        without.take(hit.start, hit.end)
+    hits, glued = _pattern_hits(note, codes, named)
+    found = {h.code.document for h in hits}
+    hits += _named_hits(without.blanked(), codes, names, found)
+    hits = [h for h in hits if h.code.document in named or not _covered(h, hits, named)]
+    read = {h.code.document for h in hits}
+    names = [n for n in names if n.code.document in read or not n.code.must]
+    named = {n.code.document for n in names}
     cover = Cover(note)
     for hit in names:
         cover.take(hit.start, hit.end)
-    hits, glued = _pattern_hits(note, codes, named)
-    found = {h.code.document for h in hits}
-    hits += _named_hits(cover.blanked(), codes, names, found)
     readings: list[Reading] = []
     unknown: list[Unknown] = list(glued)
     for hit in hits:
@@ -141,6 +148,17 @@ def read_codes(note: str, codes: Sequence[Code]) -> Decoded:
             readings.append(made)
     readings.sort(key=lambda r: (len(r.foreign), r.weight, r.code.rank))
     return Decoded(tuple(readings), tuple(unknown), cover)
+
+
+def _covered(hit: _Hit, hits: Sequence[_Hit], named: set[str]) -> bool:
+    """Whether a reading of a document that the note does name has taken the same letters."""
+    return any(
+        a < d and c < b
+        for other in hits
+        if other.code.document in named
+        for a, b in other.spans
+        for c, d in hit.spans
+    )
 
 
 def _names(note: str, codes: Iterable[Code]) -> list[_Hit]:
@@ -202,6 +220,8 @@ def _named_hits(blank: str, codes: Iterable[Code], names: Sequence[_Hit], found:
         for code in codes:
             if code.document != document or (code.named and code.id not in own):
                 continue
+            if not code.named and not code.parts:
+                continue
             groups: dict[str, str] = {}
             spans = [(h.start, h.end) for h in where]
             for h in where:
@@ -239,6 +259,7 @@ def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
     letters: list[Letter] = []
     clashes: list[tuple[str, str, str]] = []
     tables: list[str] = []
+    explained: set[str] = set()
     weight = 0.0
     text = note[hit.start : hit.end]
 
@@ -269,8 +290,9 @@ def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
             allowed = tuple(dict.fromkeys(str(c) for c in step.table.column(first) if c not in (None, "")))
             return Unknown(code, text, asked, allowed, tuple(letters))
         tables.append(step.table.id)
-        if row.get("means"):
-            letters.append(Letter(asked, str(row["means"])))
+        if row.get("means") and asked:
+            letters.append(Letter(_as_printed(row, step, groups, explained) or asked, str(row["means"])))
+            explained |= {name for name in step.by.values() if name in groups}
         gives = step.gives or {c: c for c in step.table.columns if c not in step.by and c != "means"}
         for column, key in gives.items():
             cell = row[column]
@@ -289,6 +311,12 @@ def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
     return Reading(
         code, text, values, tuple(letters), tuple(missing), tuple(clashes), tuple(tables), foreign, weight
     )
+
+
+def _as_printed(row: Mapping[str, Any], step: Step, groups: Mapping[str, str], explained: set[str]) -> str:
+    """The letters in the spelling of the table, without those explained before."""
+    new = [column for column, name in step.by.items() if groups.get(name) and name not in explained]
+    return "".join(str(row[column]) for column in new)
 
 
 def _row(table: Table, keys: Mapping[str, Any]) -> Mapping[str, Any] | None:

@@ -123,6 +123,8 @@ def _readings(base: Base, note: str, found: Decoded, words: Note) -> list[dict[s
             out.append(_from_words(base, note, s.family, s.passivation, words, found))
         for r in out:
             if len(out) > 1:
+                r["finish"] = None
+                r["current_equivalents"] = []
                 r["incomplete"].insert(0, base.phrase("say-decode-several", word=words.senses[0].word))
     elif not found.unknown and not words.rest and _says_something(words):
         out = [_from_words(base, note, None, None, words, found)]
@@ -266,14 +268,15 @@ def _finished(
         values.get("sealed"),
         values.get("lubricated"),
         values.get("salt_spray_red_h"),
-        _grade(values, letters, reading),
+        _grade(values, letters),
         values.get("colour"),
+        str(base.kind("code")[cites[0]]["source"]) if cites[0] in base.kind("code") else "",
     )
     fits = fitting(base, note, wanted)
     reading |= {
         "family": values.get("family"),
-        "finish": fits[0] if fits else None,
-        "also": list(fits[1:]),
+        "finish": fits[0] if fits and _settled(base, values, letters) else None,
+        "also": list(fits[1:] if _settled(base, values, letters) else fits),
         "thickness_um": values.get("thickness_um"),
         "passivation": values.get("passivation"),
         "hexavalent_chromium": values["hexavalent_chromium"],
@@ -282,25 +285,44 @@ def _finished(
         "top_coat": values.get("top_coat"),
         "salt_spray_white_h": values.get("salt_spray_white_h"),
         "salt_spray_red_h": values.get("salt_spray_red_h"),
-        "strength": words.strength or _grade(values, letters, reading) or None,
+        "strength": words.strength or (_grade(values, letters) if not values.get("thickness_um") else "") or None,
         "letters": [{"code": x.code, "means": x.means} for x in (*letters, *words.letters)],
         "incomplete": list(dict.fromkeys(incomplete)),
         "notes": list(dict.fromkeys(notes)),
         "_cites": cites,
     }
-    if not reading["current_equivalents"] and fits:
-        reading["current_equivalents"] = _equivalents_of(base, fits[0])
+    if not reading["current_equivalents"] and reading["finish"]:
+        now = _equivalents_of(base, fits[0])
+        reading["current_equivalents"] = [] if any(spell(d).endswith(reading["code"]) for d in now) else now
     return reading
 
 
-def _grade(values: Mapping[str, Any], letters: Iterable[Any], reading: Mapping[str, Any]) -> str:
+def _settled(base: Base, values: Mapping[str, Any], letters: Iterable[Any]) -> bool:
+    """Whether the designation says enough to name one finish."""
+    family = values.get("family")
+    if family is None:
+        return False
+    process = base.kind("family")[family]["process"]
+    if family in _FILMED and values.get("passivation") is None:
+        return False
+    if process in ("electroplated", "mechanical", "diffusion") and values.get("thickness_um") is None:
+        return False
+    if family == "mechanical-zinc" and values.get("hexavalent_chromium") == "unstated":
+        return False
+    if family == "zinc-flake" and not (values.get("salt_spray_red_h") or values.get("grade")):
+        return False
+    return family not in _BY_CLASS or bool(re.search(r"-[0-9]|^F593", _grade(values, letters)))
+
+
+_BY_CLASS = ("stainless-a1", "stainless-a2", "stainless-a4", "stainless-super-austenitic", "stainless-duplex")
+
+
+def _grade(values: Mapping[str, Any], letters: Iterable[Any]) -> str:
     if values.get("grade"):
         return str(values["grade"])
-    family = str(values.get("family") or "")
-    m = re.match(r"([acdf][1-8])l?(?:[-/ ]*0?([0-9]{2,3}))?", str(reading["code"]))
-    if family.startswith("stainless") and m is not None:
-        return f"{m[1].upper()}-{m[2]}" if m[2] else m[1].upper()
-    return ""
+    steel = next((x.code for x in letters if re.fullmatch(r"[ACDF][1-8]", x.code)), "")
+    number = next((x.code for x in letters if x.code.isdigit()), "")
+    return f"{steel}-{number}" if steel and number else steel
 
 
 def _near(key: str, own: Any, word: Any) -> bool:
@@ -356,6 +378,8 @@ def _cautions(base: Base, r: dict[str, Any], words: Note) -> list[str]:
         out.append("hexavalent-chromium")
     if r["family"] == "cadmium":
         out.append("cadmium-caution")
+    if words.strength and r["family"] is not None:
+        out += _too_hard(base, r, words.strength)
     thick = r["thickness_um"] if isinstance(r["thickness_um"], (int, float)) else 0
     if r["family"] in _HOT_DIPPED or (r["family"] == "mechanical-zinc" and thick >= 40):
         out += ["thread-fit", "matched-set"]
@@ -369,6 +393,23 @@ def _cautions(base: Base, r: dict[str, Any], words: Note) -> list[str]:
                 base.phrase("say-decode-too-many-hours", asked=f"{asked:g}", rust=rust, most=f"{most:g}")
             )
     return out
+
+
+def _too_hard(base: Base, r: dict[str, Any], strength: str) -> list[str]:
+    """The hydrogen verdict on the coat beside a strength mark, where it is more than good practice."""
+    from advisor.reasoning.calculations import hydrogen
+
+    try:
+        judged = hydrogen.run(base, {"strength": strength, "finish": r["finish"] or r["family"]})
+    except UsageError:
+        return []
+    verdict = judged.results["verdict"]
+    if verdict == "allowed":
+        return []
+    r["notes"].append(
+        base.phrase(f"say-decode-{verdict}", strength=strength, because=str(judged.results["because"]).rstrip("."))
+    )
+    return list(judged.cautions)
 
 
 def _lines(base: Base, r: Mapping[str, Any], number: int) -> list[str]:

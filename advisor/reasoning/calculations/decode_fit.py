@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
@@ -23,6 +24,8 @@ class Wanted(NamedTuple):
     red_h: float | None
     grade: str
     colour: str | None
+    source: str = ""
+    """The document that the designation is of, as a source id."""
 
 
 _COLOURS: Mapping[str, tuple[str, ...]] = {
@@ -41,6 +44,8 @@ def fitting(base: Base, note: str, wanted: Wanted) -> tuple[str, ...]:
     if wanted.family is None:
         return ()
     scored: list[tuple[float, int, str]] = []
+    usual = base.kind("family")[wanted.family].get("usual")
+    document = _document(wanted.source)
     for n, (i, f) in enumerate(base.kind("finish").items()):
         if f["family"] != wanted.family:
             continue
@@ -48,16 +53,22 @@ def fitting(base: Base, note: str, wanted: Wanted) -> tuple[str, ...]:
         score = _score(base, i, f, wanted)
         if score is None and not written:
             continue
-        scored.append((-(score or 0) - (20 if written else 0), n, i))
+        named = document and any(_document(str(d["standard"])) == document for d in f.get("designations", ()))
+        bonus = (20 if written else 0) + (1 if named else 0) + (0.6 if i == usual else 0)
+        scored.append((-(score or 0) - bonus, n, i))
     scored.sort()
     best = scored[0][0] if scored else 0
     return tuple(i for s, _, i in scored if s <= best + 8)
 
 
+def _document(source: str) -> str:
+    return re.sub(r"-(?:19|20)\d\d$", "", source)
+
+
 def _score(base: Base, i: str, f: Mapping[str, Any], w: Wanted) -> float | None:
     """How well a finish agrees; None when it contradicts."""
     score = 0.0
-    if w.thickness_um is not None:
+    if w.thickness_um is not None and not (w.family == "zinc-flake" and w.red_h is not None):
         have = _span(base, i, "thickness_um")
         if have is None or not _meets(have, w.thickness_um):
             return None
@@ -102,8 +113,9 @@ def _score(base: Base, i: str, f: Mapping[str, Any], w: Wanted) -> float | None:
             return None
         if want is None and have_it:
             score -= 0.5
-    if w.grade and f.get("grade") and str(f["grade"]).upper() != w.grade.upper():
-        if "-" in w.grade or not str(f["grade"]).upper().startswith(w.grade.upper()):
+    have_grade = str(f.get("grade") or "").upper()
+    if w.grade and have_grade != w.grade.upper() and (have_grade or w.grade.startswith("F")):
+        if "-" in w.grade or not have_grade.startswith(w.grade.upper()):
             return None
     if w.family == "zinc-flake" and w.red_h is not None:
         have = _span(base, i, "salt_spray_red_h")
@@ -129,7 +141,7 @@ def _meets(have: Span, asked: Any) -> bool:
 
 def most_hours(base: Base, reading: Mapping[str, Any], rust: str) -> float | None:
     """The most hours that the base knows for the finishes a reading can mean; None when it knows none."""
-    ids = [reading["finish"], *reading["also"]] if reading["finish"] else _of_thickness(base, reading)
+    ids = [reading["finish"]] if reading["finish"] else _of_thickness(base, reading)
     found: list[float] = []
     for i in ids:
         for quantity in (f"salt_spray_{rust}_push_h", f"salt_spray_{rust}_h"):
