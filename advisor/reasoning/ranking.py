@@ -177,7 +177,9 @@ def contributions(rules: Rulebase, scales: Scales, case: Case, screened: Screene
 
 def _heed_the_customer(rules: Rulebase, case: Case, order: list[Ranked]) -> list[Ranked]:
     """What is ordered stands first; what is wished moves up one place, but not past one that lasts when it does not."""
-    wished = list(_listed(case.known.get("finish_asked")))
+    in_play = {r.family for r in order}
+    # of a group word ("zinc") the member meant first is moved, not the whole group
+    wished = [f for f in _listed(case.known.get("finish_asked")) if f in in_play][:1]
     place_told = case.is_told("environment")
     for family in wished:
         at = next((n for n, r in enumerate(order) if r.family == family), None)
