@@ -84,6 +84,7 @@ STORED = frozenset(
         "neighbours",
         "places",
         "postings",
+        "says",
         "reference",
         "strength",
         "source",

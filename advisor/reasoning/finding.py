@@ -46,11 +46,16 @@ def tokens(text: str) -> list[str]:
 
 
 def build_index(sections: Mapping[str, Any]) -> dict[str, Any]:
-    """The sections {"documents": [ids], "postings": {word: [[document, weight], …]}} over every findable node."""
+    """The sections {"says": {phrase: [nodes]}, "documents": [ids], "postings": {word: [[document, weight], …]}} over every findable node."""
     names: dict[str, list[str]] = {}
+    says: dict[str, list[str]] = {}
+    known = {i for kind in KINDS_FOUND for i in sections[kind]}
     for term in sections["term"].values():
         for target in _targets(term):
             names.setdefault(target, []).extend(term["say"])
+            if target in known:
+                for say in term["say"]:
+                    says.setdefault(" ".join(tokens(say)), []).append(target)
     documents: list[str] = []
     postings: dict[str, list[list[float]]] = {}
     for kind in KINDS_FOUND:
@@ -67,7 +72,7 @@ def build_index(sections: Mapping[str, Any]) -> dict[str, Any]:
             length = math.sqrt(10 + len(weights))
             for w, weight in weights.items():
                 postings.setdefault(w, []).append([n, round(min(weight, 4.0) / length * _kind_worth(kind), 4)])
-    return {"documents": documents, "postings": postings}
+    return {"says": says, "documents": documents, "postings": postings}
 
 
 def _kind_worth(kind: str) -> float:
@@ -135,6 +140,9 @@ def find(base: Base, words: str, limit: int = 8, kinds: Iterable[str] = ()) -> l
         reverse=True,
     )
     out = [Found(documents[-i], s) for s, i in ranked]
+    # a phrase that people use for a node finds that node first
+    meant = base.section("says").get(" ".join(tokens(words)), ())
+    out = [*(Found(i, 100.0) for i in dict.fromkeys(meant)), *(f for f in out if f.id not in meant)]
     if wanted:
         out = [f for f in out if base.kind_of(f.id) in wanted]
     return out[:limit]
