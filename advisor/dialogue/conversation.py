@@ -31,6 +31,7 @@ from advisor.reasoning.calculations.registry import run_words
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said
 from advisor.reasoning.explain import acceptable_if, compare, difference, why_not
+from advisor.reasoning.finding import tokens
 from advisor.reasoning.orders import order_of
 from advisor.reasoning.questions import next_question, outcomes_of, with_answer
 
@@ -39,6 +40,7 @@ MOST_QUESTIONS = 5
 
 
 CALLOUT = "callout"
+SHORTEST_STEM = 4
 CARDS_SHOWN = 3
 FIRST_LINES = ("say-first-line", "say-first-help")
 DETAIL = {"more": 2, "cite": 3}
@@ -72,6 +74,9 @@ class Guide:
         if chosen is not None:
             return self._answered(state, chosen, text)
         reading = read(text, self.vocabulary, slot)
+        meant = self._option_words(state, reading, text)
+        if meant is not None:
+            return self._answered(state, meant, text)
         moved = self._move(state, reading, text, slot)
         if moved is None and slot and slot not in reading.understood:
             # no answer to the question: it may be a question back
@@ -121,10 +126,18 @@ class Guide:
         if computed is not None:
             return state, (Compute(computed), *self._remind(state))
         if "lookup" in kinds and slot is None:
-            cards = look_up(self.engine, kinds["lookup"].about or text, CARDS_SHOWN)
-            if cards:
-                return state, (Show(cards), *self._remind(state))
+            return self._looked_up(state, kinds["lookup"], reading, text)
         return None
+
+    def _looked_up(self, state: State, intent: Intent, reading: Reading, text: str) -> Turn | None:
+        """A look-up; None where the words tell facts of an enquiry instead ("which is the cheapest?")."""
+        told = set(reading.understood) - {"callout", "strength", "regime"}
+        if told == {"finish_asked"} and _something(state.enquiry):
+            return self._why_not(state, intent, reading)
+        if told - {"finish_asked"} and _something(state.enquiry):
+            return None
+        cards = look_up(self.engine, intent.about or text, CARDS_SHOWN)
+        return (state, (Show(cards), *self._remind(state))) if cards else None
 
     def _asked_back(self, state: State, reading: Reading, text: str) -> Turn | None:
         """A calculation, a code or a look-up asked for instead of an answer; the question stays open."""
@@ -133,9 +146,7 @@ class Guide:
         if computed is not None:
             return state, (Compute(computed), *self._remind(state))
         if "lookup" in kinds:
-            cards = look_up(self.engine, kinds["lookup"].about or text, CARDS_SHOWN)
-            if cards:
-                return state, (Show(cards), *self._remind(state))
+            return self._looked_up(state, kinds["lookup"], reading, text)
         return None
 
     def _compute(self, kinds: dict[str, Intent]) -> Calculation | None:
@@ -360,6 +371,21 @@ class Guide:
         options: list[dict[str, Any]] = d["options"]
         return options[n - 1] if 1 <= n <= len(options) else None
 
+    def _option_words(self, state: State, reading: Reading, text: str) -> dict[str, Any] | None:
+        """The option whose own words stand in the answer, when it is the only one and nothing else was understood.
+
+        Only for questions about circumstances, whose options have no slot values to be read; a denial is left to the
+        reading.
+        """
+        d = self.base.kind("decision").get(state.asked)
+        if d is None or d["slot"] != "circumstance" or reading.understood or reading.circumstances:
+            return None
+        said = [w for w in tokens(text) if len(w) >= SHORTEST_STEM]
+        hits = {o["id"]: sum(_akin(w, x) for x in set(tokens(o["text"])) for w in said) for o in d["options"]}
+        best = [o for o in d["options"] if hits[o["id"]]]
+        denied = set(self.base.phrase("role-denials").split()) & set(text.lower().split())
+        return best[0] if len(best) == 1 and not denied else None
+
     def _answered(self, state: State, option: dict[str, Any], text: str) -> Turn:
         d = self.base.kind("decision")[state.asked]
         if option["value"] == UNKNOWN:
@@ -463,6 +489,11 @@ class Guide:
 
 def _something(enquiry: Enquiry) -> bool:
     return bool(enquiry.said or enquiry.circumstances or enquiry.mentioned)
+
+
+def _akin(a: str, b: str) -> bool:
+    """Whether two words share their stem, roughly: "rinse" and "rinsed"."""
+    return len(b) >= SHORTEST_STEM and a[:SHORTEST_STEM] == b[:SHORTEST_STEM] and abs(len(a) - len(b)) <= 3
 
 
 def _doubt(u: Unclear) -> Doubt:
