@@ -143,6 +143,10 @@ def _hours(cover: Cover) -> dict[str, float]:
 
 def _thickness(cover: Cover) -> float | list[float] | None:
     found: list[Any] = []
+    total: list[Any] = []
+    for m in _compiled(rf"{_UM} (?:in all|total|overall)").finditer(cover.blanked()):
+        total.append(_n(float(m[1])) if m[2] is None else [_n(float(m[1])), _n(float(m[2]))])
+        cover.take(m.start(), m.end())
     for m in _compiled(_UM).finditer(cover.blanked()):
         found.append(_n(float(m[1])) if m[2] is None else [_n(float(m[1])), _n(float(m[2]))])
         cover.take(m.start(), m.end())
@@ -150,7 +154,10 @@ def _thickness(cover: Cover) -> float | list[float] | None:
         for m in _compiled(pattern).finditer(cover.blanked()):
             found.append(_n(round(float(m[1]) * factor, 1)))
             cover.take(m.start(), m.end())
-    return found[-1] if len(found) == 1 else None if not found else [f for f in found if not isinstance(f, list)] or found[0]
+    if total:
+        return total[-1]
+    singles = [f for f in found if not isinstance(f, list)]
+    return None if not found else found[0] if len(found) == 1 else singles or found[0]
 
 
 def _n(value: float) -> float:

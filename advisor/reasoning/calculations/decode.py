@@ -114,6 +114,9 @@ def _readings(base: Base, note: str, found: Decoded, words: Note) -> list[dict[s
         out.append(_from_code(base, note, r, found, words))
     if not out and found.readings:
         return []
+    if any(r["family"] is not None for r in out):
+        treatments = {r.code.name for r in found.readings if r.values.get("treatment")}
+        out = [r for r in out if r["standard"] not in treatments]
     if out:
         return out
     if words.families and not (found.unknown and len(found.unknown[0].text) > 3):
@@ -450,7 +453,7 @@ def _shown(value: Any) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, list):
-        return " to ".join(_shown(v) for v in value)
+        return " to ".join(_shown(v) for v in sorted(value))
     return f"{value:g}" if isinstance(value, (int, float)) else str(value)
 
 
