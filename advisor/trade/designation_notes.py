@@ -131,7 +131,10 @@ def _hours(cover: Cover) -> dict[str, float]:
         out.setdefault("red", float(m[2]))
         cover.take(m.start(), m.end())
     for kind, rust in (("white", _RUST_WHITE), ("red", _RUST_RED)):
-        for pattern in (rf"{_HOURS},? ?(?:nss |sst |salt ?spray |of |test |without |with )*{rust}", rf"{rust}[ :]*{_HOURS}"):
+        for pattern in (
+            rf"{_HOURS},? ?(?:nss |sst |salt ?spray |of |test |without |with )*{rust}",
+            rf"{rust}[ :]*{_HOURS}",
+        ):
             for m in _compiled(pattern).finditer(cover.blanked()):
                 out.setdefault(kind, number(m[1], m[2]))
                 cover.take(m.start(), m.end())
@@ -142,8 +145,8 @@ def _hours(cover: Cover) -> dict[str, float]:
 
 
 def _thickness(cover: Cover) -> float | list[float] | None:
-    found: list[Any] = []
-    total: list[Any] = []
+    found: list[float | list[float]] = []
+    total: list[float | list[float]] = []
     for m in _compiled(rf"{_UM} (?:in all|total|overall)").finditer(cover.blanked()):
         total.append(_n(float(m[1])) if m[2] is None else [_n(float(m[1])), _n(float(m[2]))])
         cover.take(m.start(), m.end())

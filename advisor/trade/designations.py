@@ -153,11 +153,7 @@ def read_codes(note: str, codes: Sequence[Code]) -> Decoded:
 def _covered(hit: _Hit, hits: Sequence[_Hit], named: set[str]) -> bool:
     """Whether a reading of a document that the note does name has taken the same letters."""
     return any(
-        a < d and c < b
-        for other in hits
-        if other.code.document in named
-        for a, b in other.spans
-        for c, d in hit.spans
+        a < d and c < b for other in hits if other.code.document in named for a, b in other.spans for c, d in hit.spans
     )
 
 
@@ -308,9 +304,7 @@ def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
                 put(key, cell)
     missing = [line for name, line in code.needs.items() if not groups.get(name) and values.get(name) is None]
     missing += values.pop("_missing", [])
-    return Reading(
-        code, text, values, tuple(letters), tuple(missing), tuple(clashes), tuple(tables), foreign, weight
-    )
+    return Reading(code, text, values, tuple(letters), tuple(missing), tuple(clashes), tuple(tables), foreign, weight)
 
 
 def _as_printed(row: Mapping[str, Any], step: Step, groups: Mapping[str, str], explained: set[str]) -> str:

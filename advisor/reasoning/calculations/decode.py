@@ -2,26 +2,22 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from advisor.errors import UsageError
 from advisor.graph.compiled import Base
 from advisor.reasoning.calculations import Calculation, Option
-from advisor.reasoning.calculations.decode_fit import Wanted, fitting, most_hours
-from advisor.trade.designation_notes import Note, Words, read_note
+from advisor.reasoning.calculations.decode_readings import readings_of
+from advisor.reasoning.calculations.decode_shown import cautions_of, lines_of, nothing_read
+from advisor.trade.designation_notes import Words, read_note
 from advisor.trade.designation_text import spell
-from advisor.trade.designations import Code, Decoded, Reading, Step, Unknown, read_codes
+from advisor.trade.designations import Code, Step, read_codes
 
 OPTIONS = (
     Option("callout", "the designation or note as written, e.g. A2L or 'ISO 4042/Zn8/An/T0'", True, True, many=True),
 )
 EXAMPLE = "advisor decode 'Fe/Zn 5C per ASTM F1941'"
-
-_FIELDS = ("passivation", "hexavalent_chromium", "sealed", "lubricated", "top_coat")
-_HOT_DIPPED = ("hot-dip-galvanized",)
-_FILMED = ("zinc-electroplate", "zinc-nickel", "zinc-iron", "zinc-cobalt", "cadmium")
 
 
 def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
@@ -48,17 +44,17 @@ def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[st
         raise UsageError("there is nothing to decode; give the designation as written, e.g. 'Fe/Zn 8c2C'")
     found = read_codes(note, codes(base))
     words = read_note(found.cover, Words(*(base.table(f"code-{n}") for n in _WORD_TABLES)))
-    readings = _readings(base, note, found, words)
+    readings = readings_of(base, note, found, words)
     if not readings:
-        raise _nothing(note, found, words)
+        raise nothing_read(note, found, words)
     cautions: list[str] = list(words.cautions)
     cites: list[str] = []
     for r in readings:
-        cautions += _cautions(base, r, words)
+        cautions += cautions_of(base, r, words)
         cites += [str(c) for c in r.pop("_cites")]
     lines: list[str] = []
     for n, r in enumerate(readings):
-        lines += _lines(base, r, n)
+        lines += lines_of(base, r, n)
     results: dict[str, object] = {
         "readings": readings,
         "strength": words.strength or None,
@@ -101,386 +97,3 @@ def _code(base: Base, node: Mapping[str, Any]) -> Code:
         tuple(node.get("equivalents", ())),
         tuple(node.get("notes", ())),
     )
-
-
-# readings ----------------------------------------------------------------------------------------------------------
-
-
-def _readings(base: Base, note: str, found: Decoded, words: Note) -> list[dict[str, Any]]:
-    out: list[dict[str, Any]] = []
-    for r in found.readings:
-        if r.values.get("family") is None and not words.families and words.rest and not r.letters:
-            continue
-        out.append(_from_code(base, note, r, found, words))
-    if not out and found.readings:
-        return []
-    if any(r["family"] is not None for r in out):
-        treatments = {r.code.name for r in found.readings if r.values.get("treatment")}
-        out = [r for r in out if r["standard"] not in treatments]
-    if out:
-        return out
-    if words.families and not (found.unknown and len(found.unknown[0].text) > 3):
-        out = [_from_words(base, note, f, None, words, found) for f in words.families]
-    elif words.senses and not found.unknown:
-        for s in words.senses:
-            out.append(_from_words(base, note, s.family, s.passivation, words, found))
-        for r in out:
-            if len(out) > 1:
-                r["finish"] = None
-                r["current_equivalents"] = []
-                r["incomplete"].insert(0, base.phrase("say-decode-several", word=words.senses[0].word))
-    elif not found.unknown and not words.rest and _says_something(words):
-        out = [_from_words(base, note, None, None, words, found)]
-    if len(words.families) > 1:
-        for r in out:
-            r["incomplete"].insert(
-                0, base.phrase("say-decode-clash", key="coating", old=words.families[0], new=words.families[1])
-            )
-    return out
-
-
-def _says_something(words: Note) -> bool:
-    left_open = any("leaves it open" in a for a in words.asks)
-    hours = words.white_h or words.red_h or words.open_h
-    return bool(left_open or words.strength or (hours and words.letters) or words.values.get("passivation"))
-
-
-def _from_code(base: Base, note: str, r: Reading, found: Decoded, words: Note) -> dict[str, Any]:
-    values = dict(r.values)
-    incomplete = [base.phrase("say-decode-clash", key=_plain(k), old=a, new=b) for k, a, b in r.clashes]
-    notes = [*r.code.notes, *values.pop("_notes", [])]
-    asked_after = list(r.missing)
-    for key in _FIELDS:
-        own, word = values.get(key), words.values.get(key)
-        if word is None:
-            continue
-        if own is None or (key == "hexavalent_chromium" and own == "unstated"):
-            values[key] = word
-            if key == "hexavalent_chromium":
-                asked_after = [m for m in asked_after if "Cr(VI)" not in m]
-        elif own != word and not _near(key, own, word):
-            incomplete.append(base.phrase("say-decode-clash", key=_plain(key), old=_shown(own), new=_shown(word)))
-    family = values.get("family")
-    if family is None and len(words.families) == 1 and not values.get("symbol"):
-        values["family"] = family = words.families[0]
-    elif words.families and family is not None and family not in words.families:
-        incomplete.append(base.phrase("say-decode-clash", key="coating", old=family, new=words.families[0]))
-    own_um = values.get("thickness_um")
-    if words.thickness_um is not None:
-        if own_um is None and "thickness_um" not in [k for k, _, _ in r.clashes]:
-            values["thickness_um"] = words.thickness_um
-            asked_after = [m for m in asked_after if not m.startswith("the thickness")]
-        elif own_um is not None and own_um != words.thickness_um:
-            incomplete.append(
-                base.phrase("say-decode-clash", key="thickness", old=_shown(own_um), new=_shown(words.thickness_um))
-            )
-    if r.foreign:
-        incomplete.insert(
-            0, base.phrase("say-decode-foreign", names=", ".join(r.foreign), code=r.code.name)
-        )
-    incomplete += asked_after
-    incomplete += _unread(base, found, words)
-    reading = {
-        "standard": r.code.name,
-        "edition": values.get("edition") or r.code.edition or None,
-        "status": values.get("status") or r.code.status or None,
-        "code": r.text,
-        "superseded_by": r.code.superseded_by or None,
-        "current_equivalents": _equivalents(r, values),
-    }
-    return _finished(base, note, reading, values, incomplete, notes, words, r.letters, [r.code.id, *r.tables])
-
-
-def _from_words(
-    base: Base, note: str, family: str | None, passivation: str | None, words: Note, found: Decoded
-) -> dict[str, Any]:
-    values: dict[str, Any] = {k: v for k, v in words.values.items() if v is not None}
-    values["family"] = family
-    if passivation is not None:
-        values.setdefault("passivation", passivation)
-    values["thickness_um"] = words.thickness_um
-    incomplete = [base.phrase("say-decode-clash", key=_plain(k), old=a, new=b) for k, a, b in words.clashes]
-    if family is None:
-        left_open = any("leaves it open" in a for a in words.asks)
-        what = words.strength_mark or "hours or a colour"
-        incomplete.append(
-            base.phrase("say-decode-open") if left_open else base.phrase("say-decode-no-coating", what=what)
-        )
-    else:
-        material = base.kind("family")[family]["process"] == "base-material"
-        if not material:
-            incomplete.append(base.phrase("say-decode-no-standard"))
-        if words.thickness_um is None and base.kind("family")[family]["process"] in ("electroplated", "mechanical"):
-            incomplete.append(base.phrase("say-decode-no-thickness"))
-        if family in _FILMED and values.get("passivation") is None:
-            incomplete.append(base.phrase("say-decode-no-film"))
-        elif family in _FILMED and values.get("hexavalent_chromium") is None and not words.asks:
-            incomplete.append(base.phrase("say-decode-no-chromium"))
-        process = base.kind("family")[family]
-        if "hexavalent_chromium" not in values and family in (*_HOT_DIPPED, "thermal-diffusion-zinc"):
-            values["hexavalent_chromium"] = "no"
-        elif "hexavalent_chromium" not in values and process["process"] in ("none", "base-material"):
-            values["hexavalent_chromium"] = "no"
-    chromium = values.get("hexavalent_chromium")
-    incomplete += [a for a in words.asks if not (chromium in ("yes", "no") and "Cr(VI)" in a) and "leaves it" not in a]
-    incomplete += _unread(base, found, words)
-    reading = {
-        "standard": None,
-        "edition": None,
-        "status": None,
-        "code": note,
-        "superseded_by": None,
-        "current_equivalents": [],
-    }
-    return _finished(base, note, reading, values, incomplete, [], words, (), ["code-words"])
-
-
-def _finished(
-    base: Base,
-    note: str,
-    reading: dict[str, Any],
-    values: dict[str, Any],
-    incomplete: list[str],
-    notes: list[str],
-    words: Note,
-    letters: Iterable[Any],
-    cites: list[str],
-) -> dict[str, Any]:
-    values.setdefault("hexavalent_chromium", "unstated")
-    for key, asked, rust in (("salt_spray_white_h", words.white_h, "white"), ("salt_spray_red_h", words.red_h, "red")):
-        if asked is None:
-            continue
-        own = values.get(key)
-        if own is None:
-            values[key] = asked
-        elif own != asked:
-            notes.append(base.phrase("say-decode-asked-more", asked=f"{asked:g}", rust=rust, own=f"{own:g}"))
-    if words.open_h is not None:
-        if values.get("family") == "zinc-flake" and values.get("salt_spray_red_h") in (None, words.open_h):
-            values["salt_spray_red_h"] = words.open_h
-            incomplete[:] = [m for m in incomplete if "hours to red rust" not in m]
-        elif values.get("salt_spray_red_h") != words.open_h:
-            incomplete.append(base.phrase("say-decode-which-rust", hours=f"{words.open_h:g}"))
-    if words.strength:
-        notes.append(_strength_note(base, words))
-    wanted = Wanted(
-        values.get("family"),
-        values.get("thickness_um"),
-        values.get("passivation"),
-        str(values["hexavalent_chromium"]),
-        values.get("sealed"),
-        values.get("lubricated"),
-        values.get("salt_spray_red_h"),
-        _grade(values, letters),
-        values.get("colour"),
-        str(base.kind("code")[cites[0]]["source"]) if cites[0] in base.kind("code") else "",
-    )
-    fits = fitting(base, note, wanted)
-    reading |= {
-        "family": values.get("family"),
-        "finish": fits[0] if fits and _settled(base, values, letters) else None,
-        "also": list(fits[1:] if _settled(base, values, letters) else fits),
-        "thickness_um": values.get("thickness_um"),
-        "passivation": values.get("passivation"),
-        "hexavalent_chromium": values["hexavalent_chromium"],
-        "sealed": values.get("sealed"),
-        "lubricated": values.get("lubricated"),
-        "top_coat": values.get("top_coat"),
-        "salt_spray_white_h": values.get("salt_spray_white_h"),
-        "salt_spray_red_h": values.get("salt_spray_red_h"),
-        "strength": words.strength or (_grade(values, letters) if not values.get("thickness_um") else "") or None,
-        "letters": [{"code": x.code, "means": x.means} for x in (*letters, *words.letters)],
-        "incomplete": list(dict.fromkeys(incomplete)),
-        "notes": list(dict.fromkeys(notes)),
-        "_cites": cites,
-    }
-    if not reading["current_equivalents"] and reading["finish"]:
-        now = _equivalents_of(base, fits[0])
-        reading["current_equivalents"] = [] if any(spell(d).endswith(reading["code"]) for d in now) else now
-    return reading
-
-
-def _settled(base: Base, values: Mapping[str, Any], letters: Iterable[Any]) -> bool:
-    """Whether the designation says enough to name one finish."""
-    family = values.get("family")
-    if family is None:
-        return False
-    process = base.kind("family")[family]["process"]
-    if family in _FILMED and values.get("passivation") is None:
-        return False
-    if process in ("electroplated", "mechanical", "diffusion") and values.get("thickness_um") is None:
-        return False
-    if family == "mechanical-zinc" and values.get("hexavalent_chromium") == "unstated":
-        return False
-    if family == "zinc-flake" and not (values.get("salt_spray_red_h") or values.get("grade")):
-        return False
-    return family not in _BY_CLASS or bool(re.search(r"-[0-9]|^F593", _grade(values, letters)))
-
-
-_BY_CLASS = ("stainless-a1", "stainless-a2", "stainless-a4", "stainless-super-austenitic", "stainless-duplex")
-
-
-def _grade(values: Mapping[str, Any], letters: Iterable[Any]) -> str:
-    if values.get("grade"):
-        return str(values["grade"])
-    steel = next((x.code for x in letters if re.fullmatch(r"[ACDF][1-8]", x.code)), "")
-    number = next((x.code for x in letters if x.code.isdigit()), "")
-    return f"{steel}-{number}" if steel and number else steel
-
-
-def _near(key: str, own: Any, word: Any) -> bool:
-    pair = {str(own), str(word)}
-    return key == "passivation" and (
-        pair <= {"clear", "bluish"} or pair <= {"iridescent", "yellow iridescent"} or pair <= {"passivated", "none"}
-    )
-
-
-def _unread(base: Base, found: Decoded, words: Note) -> list[str]:
-    out = [
-        base.phrase("say-decode-unknown", text=u.text, part=u.part, code=u.code.name)
-        for u in found.unknown
-        if not any(r.text == u.text for r in found.readings)
-    ]
-    if words.rest:
-        out.append(base.phrase("say-decode-unread", rest=words.rest))
-    return out
-
-
-def _equivalents(r: Reading, values: Mapping[str, Any]) -> list[str]:
-    out = []
-    names = {k: _shown(v) for k, v in values.items() if v is not None}
-    for letter in r.letters:
-        names.setdefault("class", letter.code)
-    for template in r.code.equivalents:
-        try:
-            out.append(template.format(**names))
-        except KeyError:
-            continue
-    return out
-
-
-def _equivalents_of(base: Base, finish_id: str) -> list[str]:
-    finish = base.finish(finish_id)
-    return [d["write"] for d in finish.get("designations", ()) if d.get("status", "current") == "current"][:3]
-
-
-def _strength_note(base: Base, words: Note) -> str:
-    for row in base.table("code-strength-marks").records():
-        m = re.fullmatch(str(row["say"]), words.strength_mark)
-        if m is not None:
-            return base.phrase("say-decode-strength", mark=words.strength_mark, means=row["means"])
-    return base.phrase("say-decode-strength", mark=words.strength_mark, means=words.strength)
-
-
-# what to warn of, and how it is shown -------------------------------------------------------------------------------
-
-
-def _cautions(base: Base, r: dict[str, Any], words: Note) -> list[str]:
-    out: list[str] = []
-    if r["hexavalent_chromium"] == "yes":
-        out.append("hexavalent-chromium")
-    if r["family"] == "cadmium":
-        out.append("cadmium-caution")
-    if words.strength and r["family"] is not None:
-        out += _too_hard(base, r, words.strength)
-    thick = r["thickness_um"] if isinstance(r["thickness_um"], (int, float)) else 0
-    if r["family"] in _HOT_DIPPED or (r["family"] == "mechanical-zinc" and thick >= 40):
-        out += ["thread-fit", "matched-set"]
-    for rust, asked in (("white", words.white_h), ("red", words.red_h), ("red", words.open_h)):
-        if asked is None or r["family"] is None:
-            continue
-        most = most_hours(base, r, rust)
-        if most is not None and asked > most:
-            out.append("unrealistic-requirement")
-            r["notes"].append(
-                base.phrase("say-decode-too-many-hours", asked=f"{asked:g}", rust=rust, most=f"{most:g}")
-            )
-    return out
-
-
-def _too_hard(base: Base, r: dict[str, Any], strength: str) -> list[str]:
-    """The hydrogen verdict on the coat beside a strength mark, where it is more than good practice."""
-    from advisor.reasoning.calculations import hydrogen
-
-    try:
-        judged = hydrogen.run(base, {"strength": strength, "finish": r["finish"] or r["family"]})
-    except UsageError:
-        return []
-    verdict = judged.results["verdict"]
-    if verdict == "allowed":
-        return []
-    r["notes"].append(
-        base.phrase(f"say-decode-{verdict}", strength=strength, because=str(judged.results["because"]).rstrip("."))
-    )
-    return list(judged.cautions)
-
-
-def _lines(base: Base, r: Mapping[str, Any], number: int) -> list[str]:
-    def say(key: str, **values: object) -> str:
-        return base.phrase(f"say-decode-line-{key}", **values)
-
-    family = base.kind("family").get(str(r["family"]), {}).get("name", "")
-    name = str(family) or base.phrase("say-decode-words")
-    edition = f" ({r['edition']})" if r["edition"] else ""
-    standard = r["standard"] or base.phrase("say-decode-no-name")
-    status = r["status"] or base.phrase("say-decode-words")
-    out = [say("other" if number else "head", standard=standard, edition=edition, status=status, name=name)]
-    out += [say("letter", code=x["code"], means=x["means"]) for x in r["letters"]]
-    if r["thickness_um"] is not None:
-        out.append(say("thickness", value=_shown(r["thickness_um"])))
-    if r["passivation"] is not None:
-        out.append(say("film", value=r["passivation"]))
-    if r["family"] is not None:
-        out.append(say(f"chromium-{r['hexavalent_chromium']}"))
-    hours = [
-        base.phrase(f"say-decode-hours-{k}", hours=_shown(r[f"salt_spray_{k}_h"]))
-        for k in ("white", "red")
-        if r[f"salt_spray_{k}_h"] is not None
-    ]
-    if hours:
-        out.append(say("hours", value=", ".join(hours)))
-    if r["finish"]:
-        out.append(say("finish", value=base.finish(r["finish"])["name"]))
-    if r["superseded_by"]:
-        out.append(say("successor", value=r["superseded_by"]))
-    if r["current_equivalents"]:
-        out.append(say("now", value="; ".join(r["current_equivalents"])))
-    out += [say("incomplete", value=line.rstrip(".")) for line in r["incomplete"]]
-    return out + list(r["notes"])
-
-
-def _shown(value: Any) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, list):
-        return " to ".join(_shown(v) for v in sorted(value))
-    return f"{value:g}" if isinstance(value, (int, float)) else str(value)
-
-
-def _plain(key: str) -> str:
-    return {"thickness_um": "thickness", "hexavalent_chromium": "hexavalent chromium"}.get(key, key.replace("_", " "))
-
-
-def _nothing(note: str, found: Decoded, words: Note) -> UsageError:
-    """Why there is no reading, with what was understood of it."""
-    for u in sorted(found.unknown, key=_best_unknown):
-        understood = "; ".join(f"'{x.code}' {x.means}" for x in u.letters)
-        start = f"'{u.text}' is understood in part as {u.code.name}" + (f" ({understood})" if understood else "")
-        allowed = f"; known there: {', '.join(u.allowed)}" if u.allowed else ""
-        return UsageError(f"{start}, but '{u.part}' is not known{allowed}; check the drawing or ask who wrote it")
-    if found.readings:
-        r = found.readings[0]
-        return UsageError(
-            f"{r.code.name} was recognised, but '{words.rest}' beside it was not; check the drawing or ask who wrote it"
-        )
-    understood = ", ".join(x.code for x in words.letters) or words.strength_mark or ", ".join(words.sizes)
-    but = f"; only '{understood}' was understood" if understood else ""
-    shown = note if len(note) <= 80 else note[:77] + "..."
-    return UsageError(
-        f"no coating metal or specification was recognised in '{shown}'{but}; write the code as on the drawing, "
-        "e.g. A2L, Fe/Zn 8c2C, ISO 4042/Zn8/An/T0, ASTM F1941 Fe/Zn 5AN or flZnnc-480h"
-    )
-
-
-def _best_unknown(u: Unknown) -> tuple[int, float]:
-    return (-len(u.letters), u.code.rank)

@@ -90,7 +90,7 @@ def _score(base: Base, i: str, f: Mapping[str, Any], w: Wanted) -> float | None:
             score += 3
         elif "unpassivated" in i or "as-plated" in i or "phosphated" in i:
             return None
-        if w.passivation in _COLOURS:
+        if w.passivation is not None and w.passivation in _COLOURS:
             wanted_colours = _COLOURS[w.passivation]
             if w.passivation == "iridescent" and w.family == "zinc-nickel":
                 wanted_colours = (*wanted_colours, "silver", "clear")

@@ -43,7 +43,9 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     cautions = [c for c in dict.fromkeys(order.cautions) if c in base.kind("caution")]
     method = base.phrase("say-specify-method")
     shown = [order.title, *order.shown_designations(), *order.lines, *order.open]
-    return Calculation("specify", given, results, method, tuple(shown), tuple(dict.fromkeys(order.cites)), tuple(cautions))
+    return Calculation(
+        "specify", given, results, method, tuple(shown), tuple(dict.fromkeys(order.cites)), tuple(cautions)
+    )
 
 
 class _Order:
