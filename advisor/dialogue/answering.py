@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from advisor.dialogue.merging import merge, set_values
 from advisor.errors import AdvisorError, UsageError
 from advisor.language.reading import Reading, read
 from advisor.language.words import Vocabulary
 from advisor.reasoning.advice import Advice, advise
-from advisor.reasoning.calculations import Calculation
-from advisor.reasoning.calculations.registry import run_words
-from advisor.reasoning.cards import Card, card
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
-from advisor.reasoning.finding import find
+
+if TYPE_CHECKING:
+    from advisor.reasoning.calculations import Calculation
+    from advisor.reasoning.cards import Card
 
 CARDS_SHOWN = 5
 
@@ -80,11 +80,16 @@ def asks_only(reading: Reading) -> bool:
 
 def look_up(engine: Engine, words: str, limit: int = CARDS_SHOWN) -> tuple[Card, ...]:
     """The cards that fit words best."""
+    from advisor.reasoning.cards import card
+    from advisor.reasoning.finding import find
+
     return tuple(card(engine.base, f.id) for f in find(engine.base, words, limit))
 
 
 def _calculated(engine: Engine, arguments: tuple[str, ...]) -> Calculation | None:
     """A calculation asked for in words; None when the words do not give its inputs."""
+    from advisor.reasoning.calculations.registry import run_words
+
     if not arguments:
         return None
     try:

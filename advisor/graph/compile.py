@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from advisor.graph.build import Built, Node
-from advisor.graph.conditions import slots_of
+from advisor.graph.conditions import Condition, slots_of
 from advisor.graph.model import VERBS
 from advisor.graph.yaml_source import Item
 
@@ -284,9 +284,31 @@ def _rule(built: Built, masks: Masks, node: Node) -> dict[str, Any]:
         "then": actions,
         "because": list(d["because"]),
         "reads": sorted(reads),
+        "needs": list(dict.fromkeys(_needs(when))) if d.get("if_unknown", "ignore") == "ignore" else [],
+        "places": list(dict.fromkeys(_places(when))),
         "derives": any(a["verb"] == "derive" for a in actions),
         "cases": d.get("cases", {}),
     }
+
+
+def _needs(condition: Condition) -> Iterator[str]:
+    """The slots without which a condition cannot be true."""
+    if condition[0] == "test":
+        if condition[2] not in ("known", "told"):
+            yield condition[1]
+    elif condition[0] == "all":
+        for c in condition[1:]:
+            yield from _needs(c)
+
+
+def _places(condition: Condition) -> Iterator[str]:
+    """The environments that a condition asks for (not those it denies)."""
+    if condition[0] == "test":
+        if condition[1] == "environment" and condition[2] in ("in", "only"):
+            yield from condition[3]
+    elif condition[0] != "not":
+        for c in condition[1:]:
+            yield from _places(c)
 
 
 def _neighbours(built: Built) -> dict[str, list[list[str]]]:

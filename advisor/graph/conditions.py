@@ -232,6 +232,18 @@ def ready(condition: Condition) -> Check:
     return junction
 
 
+def later(condition: Condition) -> Check:
+    """As ready, but made only when it is first asked: most rules of a base are not asked in most enquiries."""
+    made: list[Check] = []
+
+    def check(facts: Mapping[str, Any], told: Mapping[str, Any]) -> Tri:
+        if not made:
+            made.append(ready(condition))
+        return made[0](facts, told)
+
+    return check
+
+
 def _ready_test(slot: str, test: str, operand: Any) -> Check:
     if test == "in":
         allowed = frozenset(operand) if all(isinstance(x, (str, int, float)) for x in operand) else operand

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from advisor.errors import UsageError
-from advisor.reasoning.calculations.registry import run
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import UNKNOWN, Case
 from advisor.reasoning.life import CAP_YEARS
@@ -46,6 +45,8 @@ def torque_of(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
         return None
     if part in engine.base.phrase(UNTIGHTENED).split():
         return None
+    from advisor.reasoning.calculations.registry import run
+
     try:
         found = run(engine.base, "torque", {"size": size, "strength": strength, "finish": finish})
     except UsageError:

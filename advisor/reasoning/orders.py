@@ -6,7 +6,6 @@ from typing import NamedTuple
 
 from advisor.errors import UsageError
 from advisor.graph.compiled import Base
-from advisor.reasoning.calculations.registry import built, run
 
 
 class Order(NamedTuple):
@@ -34,6 +33,8 @@ def order_of(base: Base, callout: str) -> Order:
 
 
 def _order(base: Base, callout: str) -> Order:
+    from advisor.reasoning.calculations.registry import built, run
+
     if not built("decode"):
         return NOTHING
     try:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from advisor.graph.compiled import Base
-from advisor.graph.conditions import Check, Condition, ready, slots_of
+from advisor.graph.conditions import Check, later
 from advisor.reasoning.life import LifeTable
 
 
@@ -34,7 +34,7 @@ class Rule(NamedTuple):
     if_unknown: str
     actions: tuple[Action, ...]
     because: tuple[str, ...]
-    reads: frozenset[str]
+    reads: tuple[str, ...]
     places: frozenset[str]
     needs: tuple[str, ...]
     conditional: bool
@@ -146,8 +146,8 @@ def _rule(d: Mapping[str, Any]) -> Rule:
             a.get("text", d["text"]),
             a.get("severity", ""),
             a.get("to", ""),
-            ready(a["if"]) if "if" in a else None,
-            ready(a["unless"]) if "unless" in a else None,
+            later(a["if"]) if "if" in a else None,
+            later(a["unless"]) if "unless" in a else None,
         )
         for a in d["then"]
         if a["verb"] != "derive"
@@ -157,37 +157,12 @@ def _rule(d: Mapping[str, Any]) -> Rule:
         d["group"],
         d["strength"],
         d["text"],
-        ready(d["when"]),
+        later(d["when"]),
         d["if_unknown"],
         actions,
         tuple(d["because"]),
-        frozenset(d["reads"]),
-        frozenset(_places(d["when"])),
-        tuple(dict.fromkeys(_needs(d["when"]))) if d["if_unknown"] == "ignore" else (),
+        tuple(d["reads"]),
+        frozenset(d["places"]),
+        tuple(d["needs"]),
         any(a.condition is not None or a.exception is not None for a in actions),
     )
-
-
-def _needs(condition: Condition) -> Iterator[str]:
-    """The slots without which a condition cannot be true."""
-    if condition[0] == "test":
-        if condition[2] not in ("known", "told"):
-            yield condition[1]
-    elif condition[0] == "all":
-        for c in condition[1:]:
-            yield from _needs(c)
-
-
-def _places(condition: Condition) -> Iterator[str]:
-    """The environments that a condition asks for (not those it denies)."""
-    if condition[0] == "test":
-        if condition[1] == "environment" and condition[2] in ("in", "only"):
-            yield from condition[3]
-    elif condition[0] != "not":
-        for c in condition[1:]:
-            yield from _places(c)
-
-
-def reads_of(condition: Condition) -> frozenset[str]:
-    """The slots a condition reads."""
-    return frozenset(slots_of(condition))
