@@ -120,9 +120,9 @@ def pan_head(across_mm: float, height_mm: float) -> Body:
 def thread_length_mm(rule: str, thread: Thread, length_mm: float) -> float:
     """Threaded length in mm of a bolt of a length under the head.
 
-    hex: whole up to 4 d, rounded up to the next 5 mm of the length series (ISO 4017); above that ISO 4014, 2 d + 6 (to 125), 2 d + 12 (to 200), 2 d + 25; inch
-    2 D + 1/4 in, above 6 in 2 D + 1/2 in (ASME B18.2.1). socket: 2 d + 12 (ISO 4762), whole when the rest is below 1.2 d.
-    machine: 25 mm up to M3, 38 mm above. whole: all of it.
+    hex: whole up to 4 d, rounded up to the next 5 mm of the length series (ISO 4017); above that ISO 4014: 2 d + 6
+    up to 125 mm, 2 d + 12 up to 200 mm, 2 d + 25; inch 2 D + 1/4 in, above 6 in 2 D + 1/2 in (ASME B18.2.1).
+    socket: 2 d + 12 (ISO 4762), whole when the rest is below 1.2 d. machine: 25 mm up to M3, 38 mm above. whole: all.
 
     >>> m10 = Thread("M10", "metric", "coarse", 10, 1.5)
     >>> [thread_length_mm(r, m10, l) for r, l in (("hex", 40), ("hex", 80), ("socket", 60), ("whole", 1000))]
