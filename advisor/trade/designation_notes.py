@@ -79,9 +79,9 @@ def read_note(cover: Cover, words: Words) -> Note:
     >>> n.families, n.thickness_um, n.white_h, n.sizes, n.rest
     (('zinc-electroplate',), 8, 72, ('m8',), '')
     """
+    strength, mark = _strength(cover, words.strengths)
     hours = _hours(cover)
     thickness = _thickness(cover)
-    strength, mark = _strength(cover, words.strengths)
     letters, values, families, clashes, asks, cautions = _words(cover, words.words)
     senses = () if families else _senses(cover, words.ambiguous, values)
     if families:

@@ -261,6 +261,9 @@ def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
 
     def put(key: str, value: Any) -> None:
         old = values.get(key)
+        if key == "hexavalent_chromium" and "unstated" in (old, value) and key in fixed:
+            values[key] = value if old == "unstated" else old
+            return
         if key in fixed and old != value and not (old is None or _same(old, value)):
             if isinstance(value, str) and value.startswith("+"):
                 return
