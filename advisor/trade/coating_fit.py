@@ -169,8 +169,8 @@ def wider_classes(
 
 
 def _whole(name: str) -> str:
-    # grade 5 exists for the pitch diameter only; the major diameter then takes grade 6 (5g6g)
-    return f"{name}6{name[1:]}" if name[0] == "5" else name
+    # closer pitch grades go with grade 6 of the major diameter, as the trade orders them (4g6g, 5g6g)
+    return f"{name}6{name[1:]}" if name[0] in "45" else name
 
 
 def room_um(bolt: ClassLimits, nut: ClassLimits) -> float:

@@ -6,6 +6,8 @@ import re
 from typing import Any
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from advisor.errors import UsageError
 from advisor.graph.compiled import Base
@@ -259,3 +261,26 @@ def test_everything_cited_exists(base: Base) -> None:
 def test_bad_input_gets_a_sentence(base: Base, inputs: dict[str, str], says: str) -> None:
     with pytest.raises(UsageError, match=re.escape(says)):
         run(base, **inputs)
+
+
+def test_a_close_class_is_replaced_by_one_the_trade_makes(base: Base) -> None:
+    assert "4g6g" in results(base, size="M10", **{"class": "4h"}, thickness="8")["remedy"]
+
+
+def test_a_greater_figure_of_the_finish_is_told(base: Base) -> None:
+    # zinc flake: reference thickness of the base coat, and the usual total with top coat
+    assert any("Another figure" in x for x in run(base, size="M10", finish="zinc-flake").lines)
+
+
+@given(
+    thickness=st.floats(0, 300, allow_nan=False),
+    size=st.sampled_from(["M3", "M10", "M12x1.25", "M36", "3/8-16", "1-8"]),
+)
+def test_what_fits_stays_within_basic_size_and_what_is_more_does_not(base: Base, thickness: float, size: str) -> None:
+    tables, thread = load_tables(base.table), read_size(base.table("thread-sizes"), size)
+    c = thread_limits(tables, thread)
+    after = f.coated(c.limits, True, thickness)
+    over_um = (after.pitch_max_mm - thread.pitch_diameter_mm) * 1000
+    fits = f.judge(c, thickness, f.greatest_thickness_um(tables, thread)) == "fits"
+    # basic diameters are printed to 0.001 mm, inch ones to 0.0001 in
+    assert over_um <= 1.3 if fits else over_um > -1.3

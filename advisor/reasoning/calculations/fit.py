@@ -71,6 +71,12 @@ class _Answer:
         self.cites.append(figure.cite)
         name = str(self.base.finish(finish).get("name", finish))
         self.lines.append(self.say("finish", finish=name, thickness=_n(figure.high)))
+        others = [x for x in self.base.figures(finish, "thickness_um") if x.high is not None and x.high > figure.high]
+        if others:
+            most = max(others, key=lambda x: x.high or 0.0)
+            when = f" ({most.when})" if most.when else ""
+            self.lines.append(self.say("finish-more", most=_n(most.high or 0.0), when=when))
+            self.cites.append(most.cite)
         return figure.high
 
     def answer(self) -> Calculation:
