@@ -173,7 +173,7 @@ def _names(note: str, codes: Iterable[Code]) -> list[_Hit]:
     ]
 
 
-_GLUE = re.compile(r"[/+][a-z0-9]|-?(?:[a-z]\b|\d\b)|[/+]{2}")
+_GLUE = re.compile(r"[/+][a-z0-9]|-(?:[a-z]|\d)(?![a-z0-9.])|[/+]{2}")
 
 
 def _pattern_hits(note: str, codes: Iterable[Code], named: set[str]) -> tuple[list[_Hit], list[Unknown]]:

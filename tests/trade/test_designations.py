@@ -245,7 +245,9 @@ def test_unknown_part_is_named_with_what_was_understood(base: Base, text: str, p
     assert understood in str(refused.value)
 
 
-@pytest.mark.parametrize("text", ["", "   ", "hello", "M10", "12 x 40", "/", "????", "finish to suit", "Qz17/Pq", "xyz"])
+@pytest.mark.parametrize(
+    "text", ["", "   ", "hello", "M10", "12 x 40", "/", "????", "finish to suit", "Qz17/Pq", "xyz"]
+)
 def test_text_without_metal_or_specification_gives_no_reading(base: Base, text: str) -> None:
     with pytest.raises(UsageError):
         read(base, text)

@@ -163,11 +163,11 @@ class _Order:
         self.open.append(self._say("open-friction"))
 
     def _hours(self) -> None:
+        rust = self.given.get("rust", "red").strip().lower()
+        if rust not in ("white", "red"):
+            raise UsageError(f"'{rust}' is not a rust; --rust is white (the coat) or red (the steel)")
         if "hours" in self.given:
             asked = _number(self.given["hours"], "hours", "h")
-            rust = self.given.get("rust", "red").strip().lower()
-            if rust not in ("white", "red"):
-                raise UsageError(f"'{rust}' is not a rust; --rust is white (the coat) or red (the steel)")
             figures = [
                 f.high
                 for q in (f"salt_spray_{rust}_push_h", f"salt_spray_{rust}_h")
