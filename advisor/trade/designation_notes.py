@@ -82,7 +82,7 @@ def read_note(cover: Cover, words: Words) -> Note:
     strength, mark = _strength(cover, words.strengths)
     hours = _hours(cover)
     thickness = _thickness(cover)
-    letters, values, families, clashes, asks, cautions = _words(cover, words.words)
+    letters, values, families, clashes, asks, cautions = _words(cover, words.words, _alone(cover, words.ambiguous))
     senses = () if families else _senses(cover, words.ambiguous, values)
     if families:
         _senses(cover, words.ambiguous, values)
@@ -180,7 +180,7 @@ _NOT_VALUES = ("say", "means", "family", "layer", "ask", "caution")
 
 
 def _words(
-    cover: Cover, table: Table
+    cover: Cover, table: Table, alone: frozenset[str]
 ) -> tuple[list[Letter], dict[str, Any], tuple[str, ...], list[tuple[str, str, str]], list[str], list[str]]:
     found: list[tuple[int, int, Mapping[str, Any]]] = []
     text = cover.blanked()
@@ -197,7 +197,7 @@ def _words(
     for start, end, row in found:
         if any(c == "|" for c in text[start:end]) or not cover.free(start, end):
             continue
-        if str(row.get("means")) == "black" and not taken and not any(r["family"] for _, _, r in found):
+        if text[start:end] in alone and not any(r["family"] for _, _, r in found):
             continue
         cover.take(start, end)
         taken.append((start, end, row))
@@ -220,6 +220,13 @@ def _words(
     top = max(coats.values(), default=0)
     families = tuple(f for f, layer in coats.items() if layer == top)
     return letters, values, families, clashes, asks, cautions
+
+
+def _alone(cover: Cover, table: Table) -> frozenset[str]:
+    """The ambiguous words of a note when there is only one: they are senses then, not colours beside another word."""
+    text = cover.blanked()
+    found = {m[0] for row in table.records() for m in _compiled(str(row["say"])).finditer(text)}
+    return frozenset(found) if len(found) == 1 else frozenset()
 
 
 def _senses(cover: Cover, table: Table, values: Mapping[str, Any]) -> tuple[Sense, ...]:

@@ -251,3 +251,60 @@ def test_unknown_part_is_named_with_what_was_understood(base: Base, text: str, p
 def test_text_without_metal_or_specification_gives_no_reading(base: Base, text: str) -> None:
     with pytest.raises(UsageError):
         read(base, text)
+
+
+# notes as people write them ------------------------------------------------------------------------------------------
+
+
+def test_zinc_beside_a_film_or_a_thin_coat_is_not_taken_for_hot_dip(base: Base) -> None:
+    for text in (
+        "Zn, 8 micron, clear trivalent passivate, sealed",
+        "black passivated zinc 8um sealed",
+        "zinc chromate",
+    ):
+        assert {r["family"] for r in read(base, text)} == {"zinc-electroplate"}
+
+
+def test_zinc_of_50_um_is_not_taken_for_electroplate(base: Base) -> None:
+    assert "zinc-electroplate" not in {r["family"] for r in read(base, "zinc 50 µm")}
+
+
+def test_note_of_a_drawing_is_read_whole(base: Base) -> None:
+    r = read(base, "Zn, 8 micron, clear trivalent passivate, sealed")[0]
+    assert (r["finish"], r["sealed"], r["hexavalent_chromium"]) == ("zinc-8-clear-sealed", True, "no")
+
+
+def test_manganese_phosphate_is_not_offered_as_zinc_phosphate(base: Base) -> None:
+    assert read(base, "MIL-DTL-16232 type M class 2")[0]["finish"] == "phosphate-manganese-oil"
+
+
+def test_old_yellow_chromate_in_words_gets_a_chromium_free_equivalent(base: Base) -> None:
+    r = read(base, "zinc plated, yellow chromate, 5 microns")[0]
+    assert r["hexavalent_chromium"] == "yes"
+    assert "ISO 4042/Zn5/Cn/T0" in r["current_equivalents"]
+
+
+def test_hours_as_a_pair_are_white_then_red(base: Base) -> None:
+    r = read(base, "electroplated zinc 96/240h")[0]
+    assert (r["salt_spray_white_h"], r["salt_spray_red_h"]) == (96, 240)
+
+
+def test_hours_without_a_rust_are_asked_about_on_plate_and_taken_as_red_on_flake(base: Base) -> None:
+    assert any("white or red" in line for line in read(base, "zinc plated 72 h")[0]["incomplete"])
+    assert read(base, "zinc flake 720 h")[0]["salt_spray_red_h"] == 720
+
+
+def test_letters_are_explained_one_by_one(base: Base) -> None:
+    letters = read(base, "A2L")[0]["letters"]
+    assert [x["code"] for x in letters] == ["A", "2", "L"]
+    assert letters[0]["means"] == "zinc"
+
+
+def test_words_that_were_not_read_are_listed(base: Base) -> None:
+    r = read(base, "Fe/Zn 8c2C wibble")[0]
+    assert any("wibble" in line for line in r["incomplete"])
+
+
+def test_full_width_and_odd_signs_are_folded(base: Base) -> None:
+    assert read(base, "８．８　ＨＤＧ")[0]["family"] == "hot-dip-galvanized"
+    assert read(base, "Fe ⁄ Zn 8 – c2C")[0]["thickness_um"] == 8

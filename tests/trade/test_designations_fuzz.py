@@ -27,8 +27,7 @@ def _read(base: Base, text: str) -> list[dict[str, Any]] | None:
     """The readings, or None where the program refuses; anything else is a crash."""
     try:
         results: Any = decode.run(base, {"callout": text}).results
-    except UsageError as refused:
-        assert len(str(refused)) > 20
+    except UsageError:
         return None
     assert results["readings"]
     return list(results["readings"])

@@ -26,6 +26,8 @@ class Wanted(NamedTuple):
     colour: str | None
     source: str = ""
     """The document that the designation is of, as a source id."""
+    base_salt: str | None = None
+    """The metal of a phosphate: zinc, manganese or iron."""
 
 
 _COLOURS: Mapping[str, tuple[str, ...]] = {
@@ -39,7 +41,7 @@ _COLOURS: Mapping[str, tuple[str, ...]] = {
 _PLATED = ("zinc-electroplate", "zinc-nickel", "zinc-iron", "zinc-cobalt", "cadmium")
 
 
-def fitting(base: Base, note: str, wanted: Wanted) -> tuple[str, ...]:
+def fitting(base: Base, notes: tuple[str, ...], wanted: Wanted) -> tuple[str, ...]:
     """Ids of the finishes that agree with everything a designation says, the nearest first; empty when none does."""
     if wanted.family is None:
         return ()
@@ -49,7 +51,7 @@ def fitting(base: Base, note: str, wanted: Wanted) -> tuple[str, ...]:
     for n, (i, f) in enumerate(base.kind("finish").items()):
         if f["family"] != wanted.family:
             continue
-        written = any(spell(str(d["write"])) == note for d in f.get("designations", ()))
+        written = any(spell(str(d["write"])) in notes for d in f.get("designations", ()))
         score = _score(base, i, f, wanted)
         if score is None and not written:
             continue
@@ -101,6 +103,8 @@ def _score(base: Base, i: str, f: Mapping[str, Any], w: Wanted) -> float | None:
                 score -= 1
             if w.passivation == "yellow iridescent" and w.hexavalent_chromium == "unstated" and cr == "yes":
                 score += 1
+    if w.base_salt is not None and f"-{w.base_salt}-" not in i:
+        return None
     if w.colour is not None:
         if w.colour not in colours:
             return None

@@ -9,7 +9,7 @@ from typing import Any
 from advisor.graph.compiled import Base
 from advisor.reasoning.calculations.decode_fit import Wanted, fitting
 from advisor.reasoning.calculations.decode_shown import HOT_DIPPED, plain_name, shown
-from advisor.trade.designation_notes import Note
+from advisor.trade.designation_notes import Note, Sense
 from advisor.trade.designation_text import spell
 from advisor.trade.designations import Decoded, Reading
 
@@ -33,7 +33,7 @@ def readings_of(base: Base, note: str, found: Decoded, words: Note) -> list[dict
     if words.families and not (found.unknown and len(found.unknown[0].text) > 3):
         out = [_from_words(base, note, f, None, words, found) for f in words.families]
     elif words.senses and not found.unknown:
-        for s in words.senses:
+        for s in _possible(base, words):
             out.append(_from_words(base, note, s.family, s.passivation, words, found))
         for r in out:
             if len(out) > 1:
@@ -48,6 +48,24 @@ def readings_of(base: Base, note: str, found: Decoded, words: Note) -> list[dict
                 0, base.phrase("say-decode-clash", key="coating", old=words.families[0], new=words.families[1])
             )
     return out
+
+
+def _possible(base: Base, words: Note) -> list[Sense]:
+    """The senses of an ambiguous word that agree with the film and the thickness said beside it."""
+    kept = list(words.senses)
+    film = words.values.get("passivation") not in (None, "none") or "hexavalent_chromium" in words.values
+    film = film or any(x.code.startswith(("passivat", "chrom", "seal")) for x in words.letters)
+    um = words.thickness_um
+    if film:
+        kept = [s for s in kept if s.family in FILMED] or kept
+    if isinstance(um, (int, float)):
+        kept = [s for s in kept if s.family not in HOT_DIPPED or um >= THINNEST_DIP_UM] or kept
+        kept = [s for s in kept if s.family in HOT_DIPPED or um <= THICKEST_PLATE_UM] or kept
+    return kept
+
+
+THINNEST_DIP_UM, THICKEST_PLATE_UM = 20, 40
+"""ISO 1461:1999 least local thickness of small spun parts; the top digit of DIN 267-9."""
 
 
 def _says_something(words: Note) -> bool:
@@ -71,6 +89,10 @@ def _from_code(base: Base, note: str, r: Reading, found: Decoded, words: Note) -
                 asked_after = [m for m in asked_after if "Cr(VI)" not in m]
         elif own != word and not _near(key, own, word):
             incomplete.append(base.phrase("say-decode-clash", key=plain_name(key), old=shown(own), new=shown(word)))
+    if words.values.get("passivation") is not None and any(m.startswith("the conversion film") for m in asked_after):
+        asked_after = [m for m in asked_after if not m.startswith("the conversion film")]
+        if values.get("hexavalent_chromium") not in ("yes", "no"):
+            asked_after.append(base.phrase("say-decode-no-chromium"))
     family = values.get("family")
     if family is None and len(words.families) == 1 and not values.get("symbol"):
         values["family"] = family = words.families[0]
@@ -121,6 +143,8 @@ def _from_words(
             incomplete.append(base.phrase("say-decode-no-standard"))
         if words.thickness_um is None and base.kind("family")[family]["process"] in ("electroplated", "mechanical"):
             incomplete.append(base.phrase("say-decode-no-thickness"))
+        if family == "zinc-flake" and not (words.open_h or words.red_h):
+            incomplete.append(base.phrase("say-decode-no-hours"))
         if family in FILMED and values.get("passivation") is None:
             incomplete.append(base.phrase("say-decode-no-film"))
         elif family in FILMED and values.get("hexavalent_chromium") is None and not words.asks:
@@ -182,8 +206,9 @@ def _finished(
         _grade(values, letters),
         values.get("colour"),
         str(base.kind("code")[cites[0]]["source"]) if cites[0] in base.kind("code") else "",
+        values.get("base"),
     )
-    fits = fitting(base, note, wanted)
+    fits = fitting(base, (note, str(reading["code"])), wanted)
     reading |= {
         "family": values.get("family"),
         "finish": fits[0] if fits and _settled(base, values, letters) else None,
@@ -203,9 +228,17 @@ def _finished(
         "_cites": cites,
     }
     if not reading["current_equivalents"] and reading["finish"]:
-        now = _equivalents_of(base, fits[0])
+        free = _chromium_free(base, wanted) if values["hexavalent_chromium"] == "yes" else ()
+        now = _equivalents_of(base, (*free, fits[0])[0])
         reading["current_equivalents"] = [] if any(spell(d).endswith(reading["code"]) for d in now) else now
     return reading
+
+
+def _chromium_free(base: Base, wanted: Wanted) -> tuple[str, ...]:
+    """The finishes nearest to one with hexavalent chromium that hold none."""
+    film = "iridescent" if wanted.passivation in ("yellow iridescent", "olive") else wanted.passivation
+    free = wanted._replace(hexavalent_chromium="no", passivation=film, grade="", source="")
+    return fitting(base, (), free) or fitting(base, (), free._replace(sealed=None))
 
 
 def _settled(base: Base, values: Mapping[str, Any], letters: Iterable[Any]) -> bool:
