@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from prompt_toolkit import PromptSession
 from prompt_toolkit.completion import CompleteEvent, Completer, Completion
@@ -13,18 +13,32 @@ from prompt_toolkit.history import InMemoryHistory
 from prompt_toolkit.input import Input
 from prompt_toolkit.output import Output
 
-if TYPE_CHECKING:
-    from advisor.shells.terminal import Session
+from advisor.graph.compiled import Base
 
 PROMPT = "> "
 LEAST_TYPED = 3
 MOST_OFFERED = 8
 
 
+class Prepared(Protocol):
+    """What the prompt needs of a session: the knowledge, whether it is ready, and how to make it ready."""
+
+    @property
+    def ready(self) -> bool:
+        """Whether everything is prepared."""
+
+    @property
+    def base(self) -> Base:
+        """The knowledge."""
+
+    def prepare(self) -> None:
+        """Prepare ahead of the first line."""
+
+
 class Words(Completer):
     """Offers the answers to the question asked, and words of the vocabulary, once a few letters are typed."""
 
-    def __init__(self, session: Session) -> None:
+    def __init__(self, session: Prepared) -> None:
         self._session = session
         self._known: list[str] | None = None
 
@@ -53,7 +67,7 @@ class Words(Completer):
         return self._known
 
 
-def lines(session: Session, source: Input | None = None, sink: Output | None = None) -> Iterator[str]:
+def lines(session: Prepared, source: Input | None = None, sink: Output | None = None) -> Iterator[str]:
     """What is typed, line by line. Ctrl-C drops the line, end of input leaves; a pasted block comes whole."""
     prompt: PromptSession[str] = PromptSession(
         history=InMemoryHistory(),
