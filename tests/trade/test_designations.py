@@ -177,6 +177,8 @@ def test_withdrawn_documents_name_their_successor(base: Base, text: str, success
     [
         ("A2L", "hexavalent-chromium"),
         ("Fe/Zn 8/C2C from an old drawing", "hexavalent-chromium"),
+        ("B695 Class 25 Type II", "hexavalent-chromium"),
+        ("ISO 10684 with chromate after-treatment", "hexavalent-chromium"),
         ("B3C", "cadmium-caution"),
         ("NSS 1000h no white rust Zn8", "unrealistic-requirement"),
         ("zinc plate yellow", "colour-is-not-proof"),
@@ -205,10 +207,10 @@ def test_hours_that_the_coat_can_do_are_not_called_unrealistic(base: Base) -> No
         ("M10 10.9 A3C", "10.9"),
         ("8Z tZn", "nut-8"),
         ("grade 8 zinc yellow", "gr8"),
-        ("A325 HDG", "a325"),
+        ("A325 HDG", "A325"),
         ("A4-80", "A4-80"),
         ("F593C", "F593C"),
-        ("45H black oxide", "45h"),
+        ("45H black oxide", "45H"),
     ],
 )
 def test_strength_mark_beside_the_coating(base: Base, text: str, strength: str) -> None:
@@ -308,3 +310,9 @@ def test_words_that_were_not_read_are_listed(base: Base) -> None:
 def test_full_width_and_odd_signs_are_folded(base: Base) -> None:
     assert read(base, "８．８　ＨＤＧ")[0]["family"] == "hot-dip-galvanized"
     assert read(base, "Fe ⁄ Zn 8 – c2C")[0]["thickness_um"] == 8
+
+
+def test_code_without_its_third_letter_asks_for_it(base: Base) -> None:
+    r = read(base, "DIN 267-9 A3")[0]
+    assert (r["family"], r["thickness_um"], r["passivation"]) == ("zinc-electroplate", 8, None)
+    assert any("third letter" in line for line in r["incomplete"])

@@ -155,3 +155,23 @@ def test_bad_input_is_refused(base: Base, option: str, value: str) -> None:
 def test_unknown_finish_names_the_nearest(base: Base) -> None:
     with pytest.raises(UsageError, match="zinc-flake"):
         specify.run(base, {"finish": "zinc-flke"})
+
+
+def test_old_designations_of_the_base_are_read_to_the_right_coat(base: Base) -> None:
+    wrong = []
+    for i, finish in base.kind("finish").items():
+        for d in finish.get("designations", ()):
+            r = _reading(base, d["write"])
+            if r["family"] != finish["family"]:
+                wrong.append((i, d["write"], r["family"]))
+            elif d.get("status") == "withdrawn" and r["status"] == "current":
+                # DIN 50979 and ISO 19598 write the same letters: without the name the newer one comes first
+                assert d["standard"] == "din-50979-2008", d
+    assert wrong == []
+
+
+def test_no_old_zinc_or_cadmium_code_with_hexavalent_chromium_is_read_as_free_of_it(base: Base) -> None:
+    for i, finish in base.kind("finish").items():
+        if finish["family"] in ("zinc-electroplate", "cadmium") and finish.get("hexavalent_chromium") == "yes":
+            for d in finish.get("designations", ()):
+                assert _reading(base, d["write"])["hexavalent_chromium"] != "no", (i, d["write"])

@@ -57,7 +57,7 @@ def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[st
         lines += lines_of(base, r, n)
     results: dict[str, object] = {
         "readings": readings,
-        "strength": words.strength or None,
+        "strength": readings[0]["strength"],
         "unread": words.rest or None,
     }
     return results, lines, list(dict.fromkeys(cites)), list(dict.fromkeys(cautions))

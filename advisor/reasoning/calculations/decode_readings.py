@@ -87,6 +87,8 @@ def _from_code(base: Base, note: str, r: Reading, found: Decoded, words: Note) -
             values[key] = word
             if key == "hexavalent_chromium":
                 asked_after = [m for m in asked_after if "Cr(VI)" not in m]
+        elif key == "hexavalent_chromium" and word == "yes" and r.code.sets.get(key) == own:
+            values[key] = word  # the document allows none by itself, but the note orders a chromate on top
         elif own != word and not _near(key, own, word):
             incomplete.append(base.phrase("say-decode-clash", key=plain_name(key), old=shown(own), new=shown(word)))
     if words.values.get("passivation") is not None and any(m.startswith("the conversion film") for m in asked_after):
@@ -193,6 +195,7 @@ def _finished(
             incomplete[:] = [m for m in incomplete if "hours to red rust" not in m]
         elif values.get("salt_spray_red_h") != words.open_h:
             incomplete.append(base.phrase("say-decode-which-rust", hours=f"{words.open_h:g}"))
+    grade = base.kind("strength").get(words.strength.lower(), {}).get("grade", words.strength)
     if words.strength:
         notes.append(_strength_note(base, words))
     wanted = Wanted(
@@ -221,7 +224,7 @@ def _finished(
         "top_coat": values.get("top_coat"),
         "salt_spray_white_h": values.get("salt_spray_white_h"),
         "salt_spray_red_h": values.get("salt_spray_red_h"),
-        "strength": words.strength or (_grade(values, letters) if not values.get("thickness_um") else "") or None,
+        "strength": grade or (_grade(values, letters) if not values.get("thickness_um") else "") or None,
         "letters": [{"code": x.code, "means": x.means} for x in (*letters, *words.letters)],
         "incomplete": list(dict.fromkeys(incomplete)),
         "notes": list(dict.fromkeys(notes)),

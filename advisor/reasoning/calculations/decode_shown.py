@@ -18,6 +18,9 @@ def cautions_of(base: Base, r: dict[str, Any], words: Note) -> list[str]:
     out: list[str] = []
     if r["hexavalent_chromium"] == "yes":
         out.append("hexavalent-chromium")
+    chromates = any("chromate" in x["means"] for x in r["letters"])
+    if r["hexavalent_chromium"] == "unstated" and chromates:
+        out.append("hexavalent-chromium")
     if r["family"] == "cadmium":
         out.append("cadmium-caution")
     if words.strength and r["family"] is not None:
