@@ -165,8 +165,9 @@ def test_old_designations_of_the_base_are_read_to_the_right_coat(base: Base) -> 
             if r["family"] != finish["family"]:
                 wrong.append((i, d["write"], r["family"]))
             elif d.get("status") == "withdrawn" and r["status"] == "current":
-                # DIN 50979 and ISO 19598 write the same letters: without the name the newer one comes first
-                assert d["standard"] == "din-50979-2008", d
+                # DIN 50979 and ISO 19598 write the same letters: without the name the newer one comes first;
+                # a mark with an old passivation document is read by its mark.
+                assert d["standard"] in ("din-50979-2008", "qq-p-35c"), d
     assert wrong == []
 
 
