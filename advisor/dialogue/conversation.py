@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from advisor.dialogue.answering import asks_only, look_up
 from advisor.dialogue.merging import Change, merge, named, worded
+from advisor.dialogue.options import option_by_number, option_by_words
 from advisor.dialogue.state import (
     Advise,
     Ask,
@@ -31,7 +33,6 @@ from advisor.reasoning.calculations.registry import run_words
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said
 from advisor.reasoning.explain import acceptable_if, compare, difference, why_not
-from advisor.reasoning.finding import tokens
 from advisor.reasoning.orders import order_of
 from advisor.reasoning.questions import next_question, outcomes_of, with_answer
 
@@ -40,7 +41,6 @@ MOST_QUESTIONS = 5
 
 
 CALLOUT = "callout"
-SHORTEST_STEM = 4
 CARDS_SHOWN = 3
 FIRST_LINES = ("say-first-line", "say-first-help")
 DETAIL = {"more": 2, "cite": 3}
@@ -63,18 +63,20 @@ class Guide:
         text = utterance.strip()
         if not text:
             return state, self._ask_again(state)
-        decision = self.base.kind("decision").get(state.asked)
+        decision = self._decision(state)
         slot = str(decision["slot"]) if decision else None
         if state.doubts:
             settled = self._settle(state, text)
             if settled is not None:
                 return settled
             state = state._replace(doubts=())
-        chosen = self._option_number(state, text)
+        asked = self._decision(state)
+        chosen = option_by_number(asked, self.base.kind("slot"), text) if asked else None
         if chosen is not None:
             return self._answered(state, chosen, text)
-        reading = read(text, self.vocabulary, slot)
-        meant = self._option_words(state, reading, text)
+        reading = self._read(text, slot)
+        nothing_read = not reading.understood and not reading.circumstances
+        meant = option_by_words(asked, text, self.base.phrase("role-denials")) if asked and nothing_read else None
         if meant is not None:
             return self._answered(state, meant, text)
         moved = self._move(state, reading, text, slot)
@@ -84,6 +86,26 @@ class Guide:
         if moved is not None:
             return moved
         return self._facts(state, reading, text, slot)
+
+    def _decision(self, state: State) -> Mapping[str, Any] | None:
+        return self.base.kind("decision").get(state.asked)
+
+    def _read(self, text: str, slot: str | None) -> Reading:
+        """The utterance read against the question asked, unless its words plainly mean something else.
+
+        "What torque for M12 10.9?" after "how many years?" is not 10.9 years: words that fill another slot without the
+        question are not taken as its answer.
+        """
+        reading = read(text, self.vocabulary, slot)
+        answer = reading.understood.get(slot) if slot else None
+        if answer is None or answer.value == UNKNOWN:
+            return reading
+        free = read(text, self.vocabulary)
+        if slot in free.understood:
+            return reading
+        elsewhere = [x.words for s, x in free.understood.items() if s != slot]
+        calculated = any(i.kind == "calculation" and i.arguments for i in free.intents)
+        return free if calculated or any(answer.words and answer.words in w for w in elsewhere) else reading
 
     # moves -----------------------------------------------------------------------------------------------------
 
@@ -360,32 +382,6 @@ class Guide:
         after, replies = self._go_on(state._replace(asked_before=state.asked_before | {str(d["id"])}))
         return after, (first, *replies)
 
-    def _option_number(self, state: State, text: str) -> dict[str, Any] | None:
-        """The option chosen by its number in the list just shown."""
-        d = self.base.kind("decision").get(state.asked)
-        slot = self.base.kind("slot").get(d["slot"], {}) if d else {}
-        bare = text.rstrip(".)").lstrip("(#")
-        if d is None or not bare.isdigit() or slot.get("type") in ("number", "size"):
-            return None
-        n = int(bare)
-        options: list[dict[str, Any]] = d["options"]
-        return options[n - 1] if 1 <= n <= len(options) else None
-
-    def _option_words(self, state: State, reading: Reading, text: str) -> dict[str, Any] | None:
-        """The option whose own words stand in the answer, when it is the only one and nothing else was understood.
-
-        Only for questions about circumstances, whose options have no slot values to be read; a denial is left to the
-        reading.
-        """
-        d = self.base.kind("decision").get(state.asked)
-        if d is None or d["slot"] != "circumstance" or reading.understood or reading.circumstances:
-            return None
-        said = [w for w in tokens(text) if len(w) >= SHORTEST_STEM]
-        hits = {o["id"]: sum(_akin(w, x) for x in set(tokens(o["text"])) for w in said) for o in d["options"]}
-        best = [o for o in d["options"] if hits[o["id"]]]
-        denied = set(self.base.phrase("role-denials").split()) & set(text.lower().split())
-        return best[0] if len(best) == 1 and not denied else None
-
     def _answered(self, state: State, option: dict[str, Any], text: str) -> Turn:
         d = self.base.kind("decision")[state.asked]
         if option["value"] == UNKNOWN:
@@ -489,11 +485,6 @@ class Guide:
 
 def _something(enquiry: Enquiry) -> bool:
     return bool(enquiry.said or enquiry.circumstances or enquiry.mentioned)
-
-
-def _akin(a: str, b: str) -> bool:
-    """Whether two words share their stem, roughly: "rinse" and "rinsed"."""
-    return len(b) >= SHORTEST_STEM and a[:SHORTEST_STEM] == b[:SHORTEST_STEM] and abs(len(a) - len(b)) <= 3
 
 
 def _doubt(u: Unclear) -> Doubt:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from advisor.dialogue.conversation import Guide
-from advisor.dialogue.state import State
+from advisor.dialogue.state import Save, State
 from advisor.errors import UsageError
 from advisor.shells.arguments import Helped, Parser
 from advisor.shells.cli import COMMANDS, Settings
@@ -18,6 +18,8 @@ from advisor.views.replies import reply_lines
 
 PROMPT = "> "
 WIDTH = 80
+SAVED_AS = "recommendation.txt"
+"""A replayed conversation saves nothing; the line says what a real one would."""
 
 
 class Turn(NamedTuple):
@@ -78,6 +80,8 @@ def run_demo(guide: Guide, utterances: Iterable[str], width: int = WIDTH) -> lis
             if n and len(block) > 2:
                 lines.append("")
             lines += block
+            if isinstance(reply, Save):
+                lines.append(guide.base.phrase("say-saved", file=SAVED_AS))
         out.append(_trim(lines))
     return out
 
