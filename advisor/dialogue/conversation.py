@@ -382,7 +382,7 @@ class Guide:
         after, replies = self._go_on(state._replace(asked_before=state.asked_before | {str(d["id"])}))
         return after, (first, *replies)
 
-    def _answered(self, state: State, option: dict[str, Any], text: str) -> Turn:
+    def _answered(self, state: State, option: Mapping[str, Any], text: str) -> Turn:
         d = self.base.kind("decision")[state.asked]
         if option["value"] == UNKNOWN:
             return self._unknown(state, d["slot"], option["text"])
