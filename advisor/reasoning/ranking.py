@@ -70,9 +70,9 @@ class Scales:
             out["life"] = _unit(math.log1p(years) / math.log1p(s["longest_years"]))
         elif rules.process[i] == "base-material":
             out["life"] = s["material_good"]
-        elif classes == ("C1",) and rules.process[i] not in ("none", "conversion"):
-            # in dry rooms no coat is used up, whether or not somebody put a figure to it
-            out["life"] = s["dry_life"]
+        elif classes == ("C1",):
+            # in dry rooms no coat is used up, whether or not somebody put a figure to it, and oil keeps steel long
+            out["life"] = s["dry_bare_life" if rules.process[i] in ("none", "conversion") else "dry_life"]
         else:
             out["life"] = s["bare_life"] if rules.process[i] in ("none", "conversion") else s["plate_life"]
         friction = rules.figure(finish, "friction")
