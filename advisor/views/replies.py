@@ -46,6 +46,9 @@ def _kept(line: str, width: int) -> list[str]:
         return [line]
     body = line.lstrip()
     left = len(line) - len(body)
+    first, _, second = body.partition("  ")
+    if second.strip():
+        body = f"{first}: {second.strip()}"
     return wrap(body, width, " " * (left + 4), " " * left)
 
 
