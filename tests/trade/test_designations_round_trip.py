@@ -176,3 +176,18 @@ def test_no_old_zinc_or_cadmium_code_with_hexavalent_chromium_is_read_as_free_of
         if finish["family"] in ("zinc-electroplate", "cadmium") and finish.get("hexavalent_chromium") == "yes":
             for d in finish.get("designations", ()):
                 assert _reading(base, d["write"])["hexavalent_chromium"] != "no", (i, d["write"])
+
+
+def test_class_12_9_in_electroplated_zinc_is_stopped_first(base: Base) -> None:
+    lines = _order(base, "zinc-8-clear", strength="12.9", size="M10")["lines"]
+    assert lines[0].startswith("Stop")
+    assert "inc flake" in lines[0]
+
+
+def test_a490_hot_dip_is_stopped_first(base: Base) -> None:
+    assert _order(base, "hot-dip-f2329", strength="A490", size="3/4-10")["lines"][0].startswith("Stop")
+
+
+def test_inch_part_gets_the_inch_document_first(base: Base) -> None:
+    assert _order(base, "zinc-8-clear", size="3/8-16")["designations"][0]["standard"].startswith("astm")
+    assert _order(base, "zinc-8-clear", size="M10")["designations"][0]["standard"].startswith("iso")

@@ -65,7 +65,7 @@ class _Order:
         self.cautions: list[str] = []
         self.cites: list[str] = []
         self.title = self._say("title", name=self.name)
-        self.designations = designations(base, self.finish_id)
+        self.designations = designations(base, self.finish_id, self._inch())
         self.papers = ""
 
     def _say(self, key: str, **values: object) -> str:
@@ -79,6 +79,12 @@ class _Order:
         if figure is not None:
             self.cites.append(figure.cite)
         return figure
+
+    def _inch(self) -> bool:
+        """Whether the part is of the inch system, as its size or grade says."""
+        size = self.given.get("size", "").strip().lower()
+        strength = self.base.kind("strength").get(self.given.get("strength", "").strip().lower(), {})
+        return (bool(size) and not size.startswith("m")) or strength.get("system") == "inch"
 
     def shown_designations(self) -> list[str]:
         """The designations as lines."""
@@ -213,7 +219,15 @@ class _Order:
         self.cautions += judged.cautions
         if verdict != "allowed":
             because = str(judged.results["because"]).rstrip(".")
-            self._add("hydrogen", strength=self.given["strength"], verdict=verdict.replace("-", " "), because=because)
+            said = {"strength": self.given["strength"], "because": because}
+            if verdict in ("avoid", "forbidden"):
+                word = "to be avoided" if verdict == "avoid" else verdict
+                others: Any = judged.results["alternatives"]
+                names = ", ".join(str(self.base.kind("family")[f]["name"]) for f in others)
+                instead = self._say("instead", names=names) if names else ""
+                self.lines.insert(0, self._say("stop", verdict=word, instead=instead, **said))
+            else:
+                self._add("hydrogen", verdict=verdict.replace("-", " "), **said)
         bake: Any = judged.results["bake"]
         if bake["hours"] is not None:
             low, high = bake["temperature_c"]
@@ -252,8 +266,11 @@ class _Order:
             self._add("papers-material", mark=str(self.finish.get("grade") or "as the standard says"))
 
 
-def designations(base: Base, finish_id: str) -> list[dict[str, object]]:
-    """The designations of a finish in the documents that are current; of a legacy finish all of them."""
+def designations(base: Base, finish_id: str, inch: bool = False) -> list[dict[str, object]]:
+    """The designations of a finish in the documents that are current; of a legacy finish all of them.
+
+    For an inch part the documents of its own system stand first.
+    """
     finish = base.finish(finish_id)
     sources = base.kind("source")
     listed = list(finish.get("designations", ()))
@@ -271,7 +288,12 @@ def designations(base: Base, finish_id: str) -> list[dict[str, object]]:
                 "note": d.get("note", ""),
             }
         )
+    if inch:
+        out.sort(key=lambda d: not str(d["standard"]).startswith(_INCH_BODIES))
     return out
+
+
+_INCH_BODIES = ("astm", "aashto", "sae", "mil")
 
 
 def _number(text: str, name: str, unit: str) -> float:
