@@ -248,6 +248,10 @@ class _Builder:
             case "exposure":
                 for fact in d.get("facts", []):
                     self._edge(fact, "supports", node.id)
+            case "code":
+                self._edge(node.id, "cites", d["source"])
+                for step in d.get("steps", []):
+                    self._edge(step["table"], "supports", node.id)
             case "set":
                 self._selector(node, node.item.value["of"], "broader")
             case "rule":

@@ -43,7 +43,7 @@ def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[st
     if not note:
         raise UsageError("there is nothing to decode; give the designation as written, e.g. 'Fe/Zn 8c2C'")
     found = read_codes(note, codes(base))
-    words = read_note(found.cover, Words(*(base.table(f"code-{n}") for n in _WORD_TABLES)))
+    words = read_note(found.cover, Words(*(base.table(n) for n in _WORD_TABLES)))
     readings = readings_of(base, note, found, words)
     if not readings:
         raise nothing_read(note, found, words)
@@ -63,7 +63,7 @@ def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[st
     return results, lines, list(dict.fromkeys(cites)), list(dict.fromkeys(cautions))
 
 
-_WORD_TABLES = ("words", "words-ambiguous", "strength-marks", "words-filler")
+_WORD_TABLES = ("code-words", "code-words-ambiguous", "code-strength-marks", "code-words-filler")
 
 
 def codes(base: Base) -> list[Code]:
