@@ -65,13 +65,25 @@ def named_by_roles(base: Base) -> frozenset[str]:
     return frozenset(w for i, p in base.kind("phrase").items() if i.startswith("role-") for w in p["text"].split())
 
 
+def _strings(value: Any) -> Iterator[str]:
+    """Every text below a value."""
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, Mapping):
+        for v in value.values():
+            yield from _strings(v)
+    elif isinstance(value, list):
+        for v in value:
+            yield from _strings(v)
+
+
 def _links(base: Base, node_id: str) -> list[tuple[str, str, str]]:
     return [(e, other, direction) for e, other, direction in base.section("neighbours").get(node_id, ())]
 
 
 def check_facts_are_shown(base: Base) -> Iterator[Finding]:
     """A fact or table must support a node that is shown, or be read by the program."""
-    used = named_in_program() | named_by_roles(base)
+    used = named_in_program() | named_by_roles(base) | frozenset(_strings(list(base.kind("code").values())))
     for kind in ("fact", "table"):
         for i, d in base.kind(kind).items():
             shown = any(e == "supports" and direction == "out" for e, _, direction in _links(base, i))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from typing import Any, NamedTuple
 
@@ -67,7 +68,7 @@ def paths(base: Base, start: str, end: str, longest: int = FOLLOWED, most: int =
     for nodes in nx.shortest_simple_paths(plain, start, end):
         if len(nodes) - 1 > longest or len(found) == most:
             break
-        found.append([_step(graph, a, b) for a, b in zip(nodes, nodes[1:], strict=False)])
+        found.append([_step(graph, a, b) for a, b in itertools.pairwise(nodes)])
     return found
 
 

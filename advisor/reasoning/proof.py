@@ -37,7 +37,7 @@ class Walks(NamedTuple):
 
 def check_cases(engine: Engine) -> Iterator[Finding]:
     """Every rule speaks in its own cases, and is silent where it says so."""
-    for i, rule in engine.base.kind("rule").items():
+    for i, _rule in engine.base.kind("rule").items():
         cases = engine.base.section("case").get(i, {})
         if not cases:
             yield Finding(i, "this rule has no cases; write an enquiry where it speaks and one where it is silent")

@@ -252,11 +252,15 @@ class Prover:
         return f"{finish} and {left.bit_count() - 1} more are left" + (f" when {said}" if said else "")
 
     def _split(
-        self, state: _Open, relevant: list[tuple[Rule, Action]], target: int, atom: Atom, conditions: list[Condition], splits: int
+        self,
+        state: _Open,
+        relevant: list[tuple[Rule, Action]],
+        target: int,
+        atom: Atom,
+        conditions: list[Condition],
+        splits: int,
     ) -> str:
-        operand = next(
-            x for c in conditions for s, t, x in tests_of(c) if (s, t, repr(x)) == atom
-        )
+        operand = next(x for c in conditions for s, t, x in tests_of(c) if (s, t, repr(x)) == atom)
         for outcome in state.outcomes(atom[0], atom[1], operand):
             state.assumed[atom] = outcome
             found = self._follow(state, relevant, target, splits - 1)
@@ -311,8 +315,11 @@ def settings(engine: Engine) -> Iterator[Setting]:
     base = engine.base
     parts = [None, *base.kind("slot")["part"]["values"]]
     points = hardness_points(base)
-    telling = [i.removeprefix("circumstance-") for i, d in base.kind("exposure").items()
-               if i.startswith("circumstance-") and d.get("possible_bands")]
+    telling = [
+        i.removeprefix("circumstance-")
+        for i, d in base.kind("exposure").items()
+        if i.startswith("circumstance-") and d.get("possible_bands")
+    ]
     grades = [None, *dict.fromkeys(str(s["grade"]) for s in base.kind("strength").values())]
     for strength in grades:
         for part in parts:
@@ -324,23 +331,34 @@ def settings(engine: Engine) -> Iterator[Setting]:
                 yield Setting(None, part, point, told)
 
 
-def _classes(engine: Engine, setting: Setting, strength_tests: list[Condition]) -> tuple[Any, ...]:
-    """Settings that no rule and no band tells apart have the same key."""
-    grade = setting.strength
-    node = engine.base.kind("strength").get(grade.lower()) if grade else None
-    told = {} if grade is None else {"strength": grade}
-    tests = tuple(evaluate(t, told) for t in strength_tests)
-    return (grade is None, tests, node["band"] if node else "", node["product"] if node else "")
+TOLD_APART = ("strength", "part", "hardness_hrc")
 
 
-def _strength_tests(base: Base) -> list[Condition]:
-    found: dict[str, Condition] = {}
-    for r in base.kind("rule").values():
+def told_apart(engine: Engine) -> Callable[[Setting], tuple[Any, ...]]:
+    """Gives settings that no rule and no band tells apart the same key."""
+    tests: dict[str, dict[str, Condition]] = {s: {} for s in TOLD_APART}
+    for r in engine.base.kind("rule").values():
         for c in conditions_of(r):
             for slot, test, operand in tests_of(c):
-                if slot == "strength":
-                    found[test + repr(operand)] = ["test", slot, test, operand]
-    return list(found.values())
+                if slot in tests:
+                    tests[slot][test + repr(operand)] = ["test", slot, test, operand]
+    strengths = engine.base.kind("strength")
+    memo: dict[tuple[str, Any], tuple[Tri, ...]] = {}
+
+    def answers(slot: str, value: Any) -> tuple[Tri, ...]:
+        if (slot, value) not in memo:
+            told = {} if value is None else {slot: value}
+            memo[slot, value] = tuple(evaluate(t, told) for t in tests[slot].values())
+        return memo[slot, value]
+
+    def key(setting: Setting) -> tuple[Any, ...]:
+        node = strengths.get(setting.strength.lower()) if setting.strength else None
+        kind = (node["band"], node["product"]) if node else None
+        values = tuple(answers(s, getattr(setting, s)) for s in TOLD_APART)
+        bands = possible_bands(engine.base, setting.values())
+        return (values, kind, bands, setting.circumstance, setting.absent)
+
+    return key
 
 
 # the proofs -------------------------------------------------------------------------------------------------------------
@@ -365,14 +383,16 @@ def prove_hydrogen(engine: Engine, progress: Callable[[str], None]) -> Proof:
     kept_on_set_screws = rules.mask_of(role("proof-set-screw-plates").split())
     pressed, case_parts = role("proof-not-in-tension").split(), role("proof-case-parts").split()
     strengths = engine.base.kind("strength")
-    tests = _strength_tests(engine.base)
-    lines, findings, proved = 0, [], {}
+    key_of = told_apart(engine)
+    lines = 0
+    findings: list[Finding] = []
+    proved: dict[tuple[Any, ...], str] = {}
     for setting in settings(engine):
         bands, _ = possible_bands(engine.base, setting.values())
         if not set(bands) & HARD or setting.part in pressed:
             continue
         lines += 1
-        key = (_classes(engine, setting, tests), setting.part, setting.hardness_hrc, setting.circumstance)
+        key = (key_of(setting), setting.part in case_parts)
         if key in proved:
             continue
         if lines % 50 == 0:
@@ -406,7 +426,10 @@ def prove_structural(engine: Engine, progress: Callable[[str], None]) -> Proof:
     table = engine.base.kind("table")[rules.role("proof-structural")]
     parts = [None, *engine.base.kind("slot")["part"]["values"]]
     points = hardness_points(engine.base)
-    lines, findings = 0, []
+    key_of = told_apart(engine)
+    lines = 0
+    findings: list[Finding] = []
+    proved: dict[tuple[Any, ...], str] = {}
     for grade, only_part, unless, barred in table["rows"]:
         target = rules.mask_of(str(barred).split())
         for part in [only_part] if only_part != "-" else parts:
@@ -415,9 +438,11 @@ def prove_structural(engine: Engine, progress: Callable[[str], None]) -> Proof:
                 absent = () if unless == "-" else (unless,)
                 setting = Setting(None if grade == "-" else grade, part, point, absent=absent)
                 lines += 1
-                left = prover.left(setting, target)
+                key = (key_of(setting), target)
+                if key in proved:
+                    continue
+                left = proved[key] = prover.left(setting, target)
                 if left:
                     text = f"a finish that the bolt standard bars may be offered: {setting.shown()}: {left}"
                     findings.append(Finding(rules.role("proof-structural"), text))
     return Proof(lines, lines * _open_walks(engine), tuple(findings))
-

@@ -113,7 +113,7 @@ def examine(folder: Path, overlays: Iterable[Path], quick: bool, progress: Progr
 
 def _prove(base: Base, quick: bool, progress: Progress, coverage: dict[str, Any]) -> list[Finding]:
     """The proofs that need the engine; fills in the coverage."""
-    from advisor.reasoning import proof
+    from advisor.reasoning import proof, safety
     from advisor.reasoning.engine import Engine
 
     engine = Engine(base)
@@ -130,6 +130,13 @@ def _prove(base: Base, quick: bool, progress: Progress, coverage: dict[str, Any]
     walks, contradictions = proof.walk_everything(engine, progress.more)
     findings += [*walks.findings, *contradictions]
     coverage["walks"] = {k: getattr(walks, k) for k in ("walked", "singles", "pairs", "triples")}
+    progress.step("safety: no plate on hard steel, no coat that a bolt standard bars")
+    coverage["safety"] = {}
+    for name, prove in (("hydrogen", safety.prove_hydrogen), ("structural", safety.prove_structural)):
+        proved = prove(engine, progress.more)
+        findings.extend(proved.findings)
+        coverage["safety"][f"{name}_lines"] = proved.lines
+        coverage["safety"][f"{name}_walks_covered"] = proved.walks
     progress.step("questions that can be asked")
     findings.extend(proof.check_decisions(engine))
     progress.step("finishes that can be recommended")

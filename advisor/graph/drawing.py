@@ -1,0 +1,242 @@
+"""Draws the graph or a part of it: SVG in layers by kind, GraphML, node-link JSON, Mermaid."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from html import escape
+from typing import Any
+
+import networkx as nx
+
+LAYERS = (
+    ("source",),
+    ("fact", "table", "code"),
+    ("rule", "caution"),
+    ("topic", "set", "exposure", "strength"),
+    ("family", "finish"),
+    ("slot", "decision", "reference"),
+    ("term", "phrase", "weight"),
+)
+"""Columns of a drawing, from what things rest on to what people say."""
+
+COLOURS = {
+    "source": "#6b7280",
+    "fact": "#2563eb",
+    "table": "#0e7490",
+    "code": "#0e7490",
+    "rule": "#b45309",
+    "caution": "#dc2626",
+    "topic": "#7c3aed",
+    "set": "#4d7c0f",
+    "exposure": "#047857",
+    "strength": "#9d174d",
+    "family": "#15803d",
+    "finish": "#16a34a",
+    "slot": "#4338ca",
+    "decision": "#6d28d9",
+    "reference": "#57534e",
+    "term": "#78716c",
+    "phrase": "#78716c",
+    "weight": "#78716c",
+}
+BOX_W, BOX_H, GAP_X, GAP_Y = 230, 40, 110, 14
+TOP = 90
+LETTERS = 34
+"""Letters of a name that fit into a box."""
+
+STYLE = """<style>
+svg { --paper: #ffffff; --ink: #1f2937; --soft: #6b7280; --box: #f9fafb; background: var(--paper);
+      font-family: system-ui, "DejaVu Sans", sans-serif; }
+@media (prefers-color-scheme: dark) { svg { --paper: #111827; --ink: #f3f4f6; --soft: #9ca3af; --box: #1f2937; } }
+.paper { fill: var(--paper); } .box { fill: var(--box); stroke-width: 2; } .name { fill: var(--ink); font-size: 12px; }
+.id { fill: var(--soft); font-size: 10px; } .edge { stroke: var(--soft); stroke-width: 1.1; fill: none; opacity: .55; }
+.title { fill: var(--ink); font-size: 18px; font-weight: 600; } .head { fill: var(--soft); font-size: 12px; font-weight: 600; }
+.label { fill: var(--ink); font-size: 11px; } .centre { stroke-width: 4; }
+</style>"""
+
+
+def svg(graph: Any, centre: str | None) -> str:
+    """The graph by kinds (no centre), or the neighbourhood of a node, as SVG for light and dark."""
+    return _neighbourhood(graph, centre) if centre is not None else _overview(graph)
+
+
+def _layer(kind: str) -> int:
+    return next((n for n, kinds in enumerate(LAYERS) if kind in kinds), len(LAYERS) - 1)
+
+
+def _cut(text: str, letters: int = LETTERS) -> str:
+    one = " ".join(str(text).split())
+    return one if len(one) <= letters else one[: letters - 1].rstrip() + "…"
+
+
+def _page(width: int, height: int, title: str, body: list[str]) -> str:
+    return "\n".join(
+        [
+            f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" height="{height}" '
+            f'role="img" aria-label="{escape(title)}">',
+            STYLE,
+            '<defs><marker id="tip" viewBox="0 0 8 8" refX="8" refY="4" markerWidth="7" markerHeight="7" orient="auto">'
+            '<path d="M0 0 L8 4 L0 8 z" fill="var(--soft)"/></marker></defs>',
+            f'<rect class="paper" width="{width}" height="{height}"/>',
+            f'<text class="title" x="24" y="34">{escape(title)}</text>',
+            *body,
+            "</svg>",
+            "",
+        ]
+    )
+
+
+def _box(x: int, y: int, colour: str, name: str, below: str, tip: str, strong: bool = False) -> str:
+    more = " centre" if strong else ""
+    return (
+        f'<g><title>{escape(tip)}</title><rect class="box{more}" x="{x}" y="{y}" width="{BOX_W}" height="{BOX_H}" rx="6" '
+        f'stroke="{colour}"/><text class="name" x="{x + 10}" y="{y + 17}">{escape(name)}</text>'
+        f'<text class="id" x="{x + 10}" y="{y + 32}">{escape(below)}</text></g>'
+    )
+
+
+def _curve(x1: int, y1: int, x2: int, y2: int, label: str) -> str:
+    middle = (x1 + x2) // 2
+    if abs(x2 - x1) < 4:
+        middle = x1 + GAP_X // 2
+    return (
+        f'<path class="edge" marker-end="url(#tip)" d="M{x1} {y1} C{middle} {y1} {middle} {y2} {x2} {y2}">'
+        f"<title>{escape(label)}</title></path>"
+    )
+
+
+def _neighbourhood(graph: Any, centre: str) -> str:
+    columns: dict[int, list[str]] = {}
+    for node, d in graph.nodes(data=True):
+        columns.setdefault(_layer(d["kind"]), []).append(node)
+    used = sorted(columns)
+    place: dict[str, tuple[int, int]] = {}
+    tallest = max(len(c) for c in columns.values())
+    heads: list[str] = []
+    row: dict[str, float] = {}
+    for at, layer in enumerate(used):
+        # each column follows the one before, so that lines cross little
+        def weight(n: str) -> tuple[float, str]:
+            near = [row[m] for m in nx.all_neighbors(graph, n) if m in row]
+            return (sum(near) / len(near) if near else len(row) / 2, n)
+
+        listed = sorted(columns[layer], key=weight)
+        shift = (tallest - len(listed)) * (BOX_H + GAP_Y) // 2
+        x = 24 + at * (BOX_W + GAP_X)
+        heads.append(f'<text class="head" x="{x}" y="{TOP - 18}">{escape(_kinds(graph, listed))}</text>')
+        for n, node in enumerate(listed):
+            place[node] = (x, TOP + shift + n * (BOX_H + GAP_Y))
+            row[node] = place[node][1]
+    lines = []
+    for a, b, d in graph.edges(data=True):
+        lines.append(_line(place[a], place[b], f"{a} {d['kind']} {b}"))
+    boxes = [
+        _box(
+            *place[n],
+            COLOURS.get(d["kind"], "#78716c"),
+            _cut(d["name"]),
+            _cut(f"{d['kind']} · {n}", 40),
+            f"{d['kind']} {n}: {d['name']}",
+            n == centre,
+        )
+        for n, d in graph.nodes(data=True)
+    ]
+    kinds = sorted({d["kind"] for _, d in graph.nodes(data=True)}, key=_layer)
+    edges = ", ".join(f"{k} {n}" for k, n in sorted(Counter(d["kind"] for *_, d in graph.edges(data=True)).items()))
+    width = max(24 + len(used) * (BOX_W + GAP_X), 24 + 110 * len(kinds), 60 + 7 * len(edges))
+    bottom = TOP + tallest * (BOX_H + GAP_Y) + 20
+    body = [*lines, *boxes, *heads, *_legend(kinds, bottom, edges)]
+    return _page(width, bottom + 56, f"Around {_cut(graph.nodes[centre]['name'], 70)} ({centre})", body)
+
+
+def _kinds(graph: Any, nodes: list[str]) -> str:
+    return ", ".join(f"{n} {k}" for k, n in sorted(Counter(graph.nodes[x]["kind"] for x in nodes).items()))
+
+
+def _line(a: tuple[int, int], b: tuple[int, int], label: str) -> str:
+    (xa, ya), (xb, yb) = a, b
+    half = BOX_H // 2
+    if xa < xb:
+        return _curve(xa + BOX_W, ya + half, xb, yb + half, label)
+    if xa > xb:
+        return _curve(xa, ya + half, xb + BOX_W, yb + half, label)
+    return _curve(xa + BOX_W, ya + half, xb + BOX_W, yb + half, label)
+
+
+def _legend(kinds: list[str], y: int, edges: str) -> list[str]:
+    out = []
+    for n, kind in enumerate(kinds):
+        x = 24 + n * 110
+        out.append(f'<rect x="{x}" y="{y}" width="12" height="12" rx="3" fill="{COLOURS.get(kind, "#78716c")}"/>')
+        out.append(f'<text class="label" x="{x + 18}" y="{y + 10}">{escape(kind)}</text>')
+    out.append(f'<text class="label" x="24" y="{y + 34}">links: {escape(edges)}</text>')
+    return out
+
+
+def _overview(graph: Any) -> str:
+    """One box per kind with its number, one line per pair of kinds with the kinds of edges and their number."""
+    numbers = Counter(d["kind"] for _, d in graph.nodes(data=True))
+    joined: dict[tuple[str, str], Counter[str]] = {}
+    for a, b, d in graph.edges(data=True):
+        pair = (graph.nodes[a]["kind"], graph.nodes[b]["kind"])
+        joined.setdefault(pair, Counter())[d["kind"]] += 1
+    place: dict[str, tuple[int, int]] = {}
+    tallest = 0
+    tall = BOX_H + 56
+    for at, kinds in enumerate(LAYERS):
+        present = [k for k in kinds if k in numbers]
+        tallest = max(tallest, len(present))
+        for n, kind in enumerate(present):
+            place[kind] = (24 + at * (BOX_W + GAP_X), TOP + n * tall + (at % 2) * 28)
+    lines, listed = [], []
+    for (a, b), kinds in sorted(joined.items(), key=lambda x: -sum(x[1].values())):
+        said = ", ".join(f"{k} {n}" for k, n in kinds.most_common())
+        if a != b:
+            lines.append(_line(place[a], place[b], f"{a} to {b}: {said}"))
+        listed.append(f"{a} to {b}: {said}")
+    boxes = [
+        _box(*place[k], COLOURS.get(k, "#78716c"), f"{k}: {numbers[k]}", "nodes", f"{numbers[k]} {k}") for k in place
+    ]
+    bottom = TOP + tallest * tall + 50
+    rows = (len(listed) + 2) // 3
+    table = [
+        f'<text class="label" x="{24 + (n // rows) * 700}" y="{bottom + (n % rows) * 18}">{escape(_cut(t, 100))}</text>'
+        for n, t in enumerate(listed)
+    ]
+    width = 24 + len(LAYERS) * (BOX_W + GAP_X)
+    title = f"The knowledge: {sum(numbers.values())} nodes, {graph.number_of_edges()} links"
+    return _page(width, bottom + rows * 18 + 24, title, [*lines, *boxes, *table])
+
+
+def graphml(graph: Any, centre: str | None) -> str:
+    """GraphML, for graph programs."""
+    return "\n".join(nx.generate_graphml(graph)) + "\n"
+
+
+def node_link_json(graph: Any, centre: str | None) -> str:
+    """Nodes and links as JSON."""
+    nodes = [{"id": n, **d} for n, d in graph.nodes(data=True)]
+    links = [{"source": a, "target": b, "kind": d["kind"]} for a, b, d in graph.edges(data=True)]
+    return json.dumps({"centre": centre, "nodes": nodes, "links": links}, ensure_ascii=False, indent=1) + "\n"
+
+
+def mermaid(graph: Any, centre: str | None) -> str:
+    """A Mermaid flowchart; without a centre one box per kind, because the whole graph could not be read."""
+    out = ["flowchart LR"]
+    if centre is None:
+        numbers = Counter(d["kind"] for _, d in graph.nodes(data=True))
+        out += [f'  {k}["{k}: {n}"]' for k, n in sorted(numbers.items())]
+        joined = Counter(
+            (graph.nodes[a]["kind"], d["kind"], graph.nodes[b]["kind"]) for a, b, d in graph.edges(data=True)
+        )
+        return "\n".join([*out, *(f"  {a} -->|{e} {n}| {b}" for (a, e, b), n in sorted(joined.items()))]) + "\n"
+    number = {n: f"n{i}" for i, n in enumerate(graph.nodes)}
+    out += [f'  {number[n]}["{_mermaid_text(d["name"])}"]:::{d["kind"]}' for n, d in graph.nodes(data=True)]
+    out += [f"  {number[a]} -->|{d['kind']}| {number[b]}" for a, b, d in graph.edges(data=True)]
+    kinds = sorted({d["kind"] for _, d in graph.nodes(data=True)})
+    return "\n".join([*out, *(f"  classDef {k} stroke:{COLOURS.get(k, '#78716c')}" for k in kinds)]) + "\n"
+
+
+def _mermaid_text(text: str) -> str:
+    return _cut(text, 60).replace('"', "'").replace("<", "‹").replace(">", "›")
