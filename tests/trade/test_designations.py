@@ -316,3 +316,16 @@ def test_code_without_its_third_letter_asks_for_it(base: Base) -> None:
     r = read(base, "DIN 267-9 A3")[0]
     assert (r["family"], r["thickness_um"], r["passivation"]) == ("zinc-electroplate", 8, None)
     assert any("third letter" in line for line in r["incomplete"])
+
+
+def test_two_codes_in_one_note_are_not_settled(base: Base) -> None:
+    for text in ("A2L or A2B", "A3C, flZnnc-480h", "QQ-P-416 Type II Class 3 or B633 SC2 type II"):
+        readings = read(base, text)
+        assert len(readings) > 1
+        assert all("more than one code" in r["incomplete"][0] for r in readings)
+
+
+def test_friction_window_in_a_note_is_no_unread_rest(base: Base) -> None:
+    r = read(base, "M10 x 40 10.9 Zn-Ni 8 µm transparent passivated sealed Cr(VI) free, µ 0.09-0.14")[0]
+    assert (r["finish"], r["strength"]) == ("zinc-nickel-8-sealed", "10.9")
+    assert not any("not read" in line for line in r["incomplete"])

@@ -29,6 +29,10 @@ def readings_of(base: Base, note: str, found: Decoded, words: Note) -> list[dict
         treatments = {read.code.name for read in found.readings if read.values.get("treatment")}
         out = [r for r in out if r["standard"] not in treatments]
     if out:
+        texts = _codes_apart(found)
+        if len(texts) > 1:
+            for r in out:
+                r["incomplete"].insert(0, base.phrase("say-decode-two-codes", texts=" and ".join(texts)))
         return out
     if words.families and not (found.unknown and len(found.unknown[0].text) > 3):
         out = [_from_words(base, note, f, None, words, found) for f in words.families]
@@ -48,6 +52,12 @@ def readings_of(base: Base, note: str, found: Decoded, words: Note) -> list[dict
                 0, base.phrase("say-decode-clash", key="coating", old=words.families[0], new=words.families[1])
             )
     return out
+
+
+def _codes_apart(found: Decoded) -> list[str]:
+    """The codes of a note that are different stretches of it, each naming a coat."""
+    texts = dict.fromkeys(r.text for r in found.readings if r.values.get("family") and not r.values.get("treatment"))
+    return [t for t in texts if not any(t != o and t in o for o in texts)]
 
 
 def _possible(base: Base, words: Note) -> list[Sense]:
