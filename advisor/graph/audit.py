@@ -42,7 +42,7 @@ def counts(base: Base) -> dict[str, Any]:
 
 def _share(base: Base) -> float:
     facts = base.kind("fact").values()
-    return sum(f["basis"] == "published" for f in facts) / max(1, len(facts))
+    return float(sum(f["basis"] == "published" for f in facts)) / max(1, len(facts))
 
 
 # what is read or shown ----------------------------------------------------------------------------------------------
@@ -123,7 +123,7 @@ def check_families_have_finishes(base: Base) -> Iterator[Finding]:
     for i, d in base.kind("family").items():
         if not members[i]:
             yield Finding(i, "this family has no finish; add one")
-        usual = d.get("usual")
+        usual = str(d.get("usual", ""))
         if usual in finishes and finishes[usual]["family"] != i:
             yield Finding(i, f"its usual finish '{usual}' belongs to the family {finishes[usual]['family']}")
         elif usual in finishes and finishes[usual].get("legacy") and not d.get("legacy"):
@@ -208,9 +208,9 @@ def check_circumstances_are_noticed(base: Base) -> Iterator[Finding]:
         if x not in noticed:
             yield Finding(rule, f"the circumstance '{x}' is noticed by no word and no question; add a term for it")
     for i, t in base.kind("term").items():
-        x = t.get("circumstance")
-        if x is not None and x not in read and f"circumstance-{x}" not in base.section("places"):
-            yield Finding(i, f"no rule reads the circumstance '{x}' that this term notices", fault=False)
+        name = t.get("circumstance")
+        if name is not None and name not in read and f"circumstance-{name}" not in base.section("places"):
+            yield Finding(i, f"no rule reads the circumstance '{name}' that this term notices", fault=False)
 
 
 def _listed(value: Any) -> list[Any]:
@@ -286,7 +286,7 @@ def check_exposures_fit_their_slot(base: Base) -> Iterator[Finding]:
     """An environment or part node must be one that an enquiry can name."""
     slots = base.kind("slot")
     for i, d in base.kind("exposure").items():
-        slot = {"environment": "environment", "part": "part"}.get(d["group"])
+        slot = {"environment": "environment", "part": "part"}.get(str(d["group"]), "")
         if slot in slots and i not in slots[slot].get("values", ()) and i != "part-unknown":
             yield Finding(i, f"no enquiry can name it: it is not a value of the slot {slot}")
     for value in slots.get("environment", {}).get("values", ()):

@@ -190,8 +190,8 @@ def _overview(graph: Any) -> str:
         for n, kind in enumerate(present):
             place[kind] = (24 + at * (BOX_W + GAP_X), TOP + n * tall + (at % 2) * 28)
     lines, listed = [], []
-    for (a, b), kinds in sorted(joined.items(), key=lambda x: -sum(x[1].values())):
-        said = ", ".join(f"{k} {n}" for k, n in kinds.most_common())
+    for (a, b), links in sorted(joined.items(), key=lambda x: -sum(x[1].values())):
+        said = ", ".join(f"{k} {n}" for k, n in links.most_common())
         if a != b:
             lines.append(_line(place[a], place[b], f"{a} to {b}: {said}"))
         listed.append(f"{a} to {b}: {said}")

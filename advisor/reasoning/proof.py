@@ -37,7 +37,7 @@ class Walks(NamedTuple):
 
 def check_cases(engine: Engine) -> Iterator[Finding]:
     """Every rule speaks in its own cases, and is silent where it says so."""
-    for i, _rule in engine.base.kind("rule").items():
+    for i in engine.base.kind("rule"):
         cases = engine.base.section("case").get(i, {})
         if not cases:
             yield Finding(i, "this rule has no cases; write an enquiry where it speaks and one where it is silent")
@@ -293,10 +293,10 @@ def _triples(
             for s in three:
                 held[s].extend(atoms[s])
     out: dict[frozenset[str], dict[str, dict[tuple[int, int], list[int]]]] = {}
-    for (a, b, c), held in tests.items():
-        kept = {s: _told_apart(s, options[s], held[s]) for s in (a, b, c)}
-        chosen = {(n, m): kept[c] for n in kept[a] for m in kept[b]}
-        out.setdefault(frozenset((a, b)), {})[c] = chosen
+    for (first, second, third), read in tests.items():
+        kept = {s: _told_apart(s, options[s], read[s]) for s in (first, second, third)}
+        chosen = {(n, m): kept[third] for n in kept[first] for m in kept[second]}
+        out.setdefault(frozenset((first, second)), {})[third] = chosen
     return out
 
 

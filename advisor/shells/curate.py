@@ -73,12 +73,13 @@ def audit(settings: Settings, argv: list[str]) -> int:
         return 0
     if n.schema:
         return _write_schema(Path(n.schema))
-    folder = settings.knowledge or knowledge_folder()
+    folder = Path(settings.knowledge or knowledge_folder())
+    layers = [Path(o) for o in settings.overlays]
     if n.compare:
         from advisor.shells.comparing import compare_folders
 
-        return compare_folders(folder, settings.overlays, Path(n.compare), n.json)
-    found = examine(folder, settings.overlays, quick=n.quick, progress=Progress())
+        return compare_folders(folder, layers, Path(n.compare), n.json)
+    found = examine(folder, layers, quick=n.quick, progress=Progress())
     if n.json:
         write(json.dumps(report_json(found), ensure_ascii=False))
     else:
@@ -97,8 +98,8 @@ def examine(folder: Path, overlays: Iterable[Path], quick: bool, progress: Progr
     built = build(folder, layers)
     if built.faults:
         progress.done()
-        coverage = {"proofs": "not run: the files have faults"}
-        return Report(_built_counts(built), built.faults, (), coverage, time.monotonic() - began)
+        unproved = {"proofs": "not run: the files have faults"}
+        return Report(_built_counts(built), built.faults, (), unproved, time.monotonic() - began)
     base = open_base(folder, layers, EXTENSIONS)
     progress.step("reachability, words, evidence")
     findings = list(structural_findings(base))
