@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from collections.abc import Mapping
+from typing import Any, NamedTuple
 
 from advisor.errors import UsageError
 from advisor.graph.compiled import Base
@@ -51,5 +52,32 @@ def _order(base: Base, callout: str) -> Order:
     if len(families) == 1:
         finish = first.get("finish")
         usable = finish is not None and not base.finish(str(finish)).get("legacy", False)
-        ordered = (str(finish),) if usable else families
+        nearest = str(finish) if usable else _nearest(base, families[0], first)
+        ordered = (nearest,) if nearest else families
     return Order(ordered, families, hexavalent, found.lines[0] if found.lines else "")
+
+
+def _nearest(base: Base, family: str, reading: Mapping[str, Any]) -> str:
+    """The living finish free of Cr(VI) of the family and thickness of a reading, of its film if there is one; "" if none."""
+    wanted = reading.get("thickness_um")
+    thickness = wanted[0] if isinstance(wanted, list) and wanted else wanted
+    if not isinstance(thickness, (int, float)):
+        return ""
+    columns = base.section("masks")
+    bare: str = ""
+    for i, finish in enumerate(columns["finishes"]):
+        figure = columns["columns"]["thickness_um"][i]
+        if columns["family"][i] != family or figure is None or figure[1] != thickness:
+            continue
+        data = base.finish(finish)
+        if (
+            data.get("legacy")
+            or data.get("hexavalent_chromium", "no") != "no"
+            or bool(data.get("sealed")) != bool(reading.get("sealed"))
+        ):
+            continue
+        film = str(reading.get("passivation") or "")
+        if film and film.split()[0] in str(data.get("passivation", "")):
+            return str(finish)
+        bare = bare or str(finish)
+    return bare
