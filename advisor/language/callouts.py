@@ -69,7 +69,7 @@ def find(text: str) -> list[Found]:
             code == whole
             or _LETTER_CONTEXT.search(text[max(0, m.start() - 40) : m.start()])
             or re.match(r"\s*(?:to (?:iso|din)|coating|finish|plat|mean|stand|ok\b|okay)", text[m.end() :])
-            or re.search(r"\b(?:what is|whats|what's|read|is)(?: a| an| the)? \Z", text[: m.start()])
+            or re.search(r"\b(?:what is|whats|what's|read|is|to|per)(?: a| an| the)? \Z", text[: m.start()])
         ):
             out.append(Found(m.start(), m.end(), "callout", None, 0.95))
     out.sort()
