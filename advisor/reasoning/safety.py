@@ -179,12 +179,20 @@ def _or(a: Tri, b: Tri) -> Tri:
     return None if a is None or b is None else False
 
 
+def _fires(rule: Rule, state: _Open) -> bool:
+    """Whether a rule speaks, and not by assumption, whatever the open slots say."""
+    return all(
+        known is True or (known is None and full is None and rule.if_unknown != "ignore")
+        for known, full in state.judge(rule.when)
+    )
+
+
 def _surely(rule: Rule, action: Action, state: _Open) -> bool:
     """Whether an action takes its finishes out (or makes them conditional), whatever the open slots say."""
-    for known, full in state.judge(rule.when):
-        fires = known is True or (known is None and full is None and rule.if_unknown != "ignore")
-        if not fires and not (action.verb == "conditional" and full is True):
-            return False
+    if not _fires(rule, state) and not (
+        action.verb == "conditional" and all(full is True for _, full in state.judge(rule.when))
+    ):
+        return False
     if action.condition is not None:
         for _, full in state.judge(action.condition):
             if full is False or (full is None and rule.if_unknown == "ignore"):
@@ -200,21 +208,28 @@ class Prover:
         self.rules = engine.rules
         self.laws = _rules(engine.base)
         self.fillable = _fillable(engine)
+        self._used: set[str] = set()
+
+    def _prove(self, setting: Setting, relevant: list[tuple[Rule, Action]], target: int) -> str:
+        """First with the few rules that settled earlier lines (if they do, the others need not be asked), then with all."""
+        for listed in ([x for x in relevant if x[0].id in self._used], relevant):
+            left = self._follow(_Open(self.rules, setting, self.fillable), listed, target, MOST_SPLITS)
+            if not left:
+                break
+        return left
 
     def left(self, setting: Setting, target: int) -> str:
         """Empty when the finishes of a mask are always out or conditional; else the answers that leave one in."""
-        state = _Open(self.rules, setting, self.fillable)
         relevant = [
             (r, a)
             for r in self.laws
             for a in r.actions
             if a.verb in ("exclude", "conditional") and a.mask is not None and a.mask & target
         ]
-        return self._follow(state, relevant, target, MOST_SPLITS)
+        return self._prove(setting, relevant, target)
 
     def warned(self, setting: Setting, target: int, topic: str) -> str:
         """Empty when a caution of the topic, warn or stop, always stands beside the finishes of a mask."""
-        state = _Open(self.rules, setting, self.fillable)
         nodes = self.engine.base.kind("caution")
         relevant = []
         for r in self.laws:
@@ -222,31 +237,33 @@ class Prover:
                 node = nodes.get(str(a.value)) if a.verb == "warn" else None
                 if node and node["topic"] == topic and SEVERITY.index(a.severity or node["severity"]) >= 1:
                     relevant.append((r, a._replace(mask=self.rules.everything if a.mask is None else a.mask)))
-        return self._follow(state, relevant, target, MOST_SPLITS)
+        return self._prove(setting, relevant, target)
 
     def _follow(self, state: _Open, relevant: list[tuple[Rule, Action]], target: int, splits: int) -> str:
-        gone = 0
+        left = target
         unsure: list[tuple[Rule, Action]] = []
         for rule, action in relevant:
+            if not (action.mask or 0) & left:
+                continue
             if _surely(rule, action, state):
-                gone |= action.mask or 0
-            else:
+                left &= ~(action.mask or 0)
+                self._used.add(rule.id)
+                if not left:
+                    return ""
+            elif _possibly(rule, action, state):
                 unsure.append((rule, action))
-        left = target & ~gone
-        if not left:
-            return ""
-        best: tuple[tuple[int, int], Atom, list[Condition]] | None = None
+        best: tuple[tuple[bool, int, int], Atom, list[Condition]] | None = None
         for rule, action in unsure:
             covered = ((action.mask or 0) & left).bit_count()
-            if not covered or not _possibly(rule, action, state):
+            if not covered:
                 continue
             conditions = [c for c in (rule.when, action.condition, action.exception) if c is not None]
             atoms = state.open_atoms(conditions)
-            worth = (-covered, len(atoms))
+            worth = (not _fires(rule, state), -covered, len(atoms))
             if atoms and (best is None or worth < best[0]):
                 best = (worth, atoms[0], conditions)
         if best is not None and splits > 0:
-            return self._split(state, relevant, target, best[1], best[2], splits)
+            return self._split(state, unsure, left, best[1], best[2], splits)
         finish = next(self.rules.members(left))
         said = "; ".join(f"{s} {t} {o}: {_word(v[1])}" for (s, t, o), v in state.assumed.items())
         return f"{finish} and {left.bit_count() - 1} more are left" + (f" when {said}" if said else "")
@@ -401,7 +418,13 @@ def prove_hydrogen(engine: Engine, progress: Callable[[str], None]) -> Proof:
         product = str(node["product"]) if node else ""
         case = set(bands) <= {"CASE"} or (setting.part in case_parts and "CASE" in bands)
         screw = role("proof-set-screw") in (setting.part, product if setting.part is None else "")
-        hard_bolt = node is not None and node["band"] in ("H3", "H4") and product == "bolt"
+        hard_bolt = (
+            node is not None
+            and node["band"] in ("H3", "H4")
+            and product == "bolt"
+            and node["material"]
+            == engine.base.kind("family")[rules.family[rules.index[next(rules.members(plated))]]]["material"]
+        )
         if case:
             left = prover.warned(setting, plated, role("proof-hydrogen-topic"))
         elif screw and not hard_bolt:
