@@ -11,11 +11,11 @@ from pathlib import Path
 from typing import Any
 
 from advisor.dialogue.conversation import FIRST_LINES, Guide
-from advisor.dialogue.state import Save, State
+from advisor.dialogue.state import Advise, Save, State
 from advisor.errors import AdvisorError, UsageError
 from advisor.graph.compiled import Base
 from advisor.language.words import Vocabulary
-from advisor.reasoning.advice import Advice
+from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Engine
 from advisor.shells import journal_store
 from advisor.shells.arguments import Helped, Parser
@@ -163,6 +163,10 @@ class Session:
                         break
                 if self.state.done:
                     break
+            if not self.interactive and self.state.asked and not self.state.done:
+                # a pipe ends without answering: the advice as far as the facts allow, with what was assumed
+                advice = advise(self.engine, self.state.enquiry)
+                self._show(reply_lines(self.engine, Advise(advice), width()))
         finally:
             if self._journal is not None:
                 self._journal.close()
