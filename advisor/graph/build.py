@@ -10,7 +10,8 @@ from typing import Any, NamedTuple
 from advisor.errors import Fault
 from advisor.graph import schema
 from advisor.graph.conditions import Condition, normalise
-from advisor.graph.model import BY_KEY, BY_NAME, VERBS, Kind
+from advisor.graph.fields import VERBS
+from advisor.graph.model import BY_KEY, BY_NAME, Kind
 from advisor.graph.yaml_source import Item, read_file, strip_marks
 
 SLOT_PREFIX = "slot/"

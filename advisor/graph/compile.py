@@ -7,7 +7,7 @@ from typing import Any
 
 from advisor.graph.build import Built, Node
 from advisor.graph.conditions import Condition, slots_of
-from advisor.graph.model import VERBS
+from advisor.graph.fields import VERBS
 from advisor.graph.yaml_source import Item
 
 ATTRIBUTES = ("material", "process", "charges_hydrogen", "legacy", "stock")
