@@ -9,7 +9,7 @@ from advisor.dialogue.state import Advise, Ask, Compare, Compute, Explain, Reply
 from advisor.graph.compiled import Base
 from advisor.reasoning.engine import Engine
 from advisor.views.layout import bullets, wrap
-from advisor.views.text import Sources, advice_text, calculation_text, cards_text, figure_line
+from advisor.views.text import Sources, advice_text, calculation_text, cards_text, figure_line, telling
 
 
 def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
@@ -142,7 +142,7 @@ def _compare(base: Base, reply: Compare, width: int) -> list[str]:
             else base.phrase(f"say-side-{side.state}")
         )
         out += wrap(f"{base.finish(side.finish)['name']}: {state}", width)
-        lines = [figure_line(base, q, f.low, f.high) + sources.mark(f.cites) for q, f in side.figures.items()]
+        lines = [figure_line(base, q, f.low, f.high) + sources.mark(f.cites) for q, f in telling(side.figures).items()]
         lines += [r.text + sources.mark(r.cites) for r in side.reasons[:3]]
         out += bullets(lines, width)
     listed = sources.listed(width)

@@ -10,6 +10,7 @@ from advisor.reasoning.advice import Advice, Reason, Recommended
 from advisor.reasoning.calculations import Calculation
 from advisor.reasoning.cards import Card
 from advisor.reasoning.engine import Engine
+from advisor.reasoning.figures import ShownFigure
 from advisor.views.layout import bullets, wrap
 
 ALTERNATIVES = 3
@@ -293,11 +294,20 @@ def _finish(engine: Engine, r: Recommended, width: int, sources: Sources, headed
         out += wrap(f"{r.rank}. {data['name']}", width)
     out += bullets((x.text + sources.mark(x.cites) for x in r.reasons[:4]), width)
     out += bullets(
-        (figure_line(base, q, f.low, f.high) + sources.mark(f.cites, 2) for q, f in r.figures.items()), width
+        (figure_line(base, q, f.low, f.high) + sources.mark(f.cites, 2) for q, f in telling(r.figures).items()), width
     )
     writes = [d["write"] for d in data.get("designations", ()) if d.get("status", "current") == "current"]
     if writes:
         out += bullets([base.phrase("say-designation", text="; ".join(writes))], width)
+    return out
+
+
+def telling(figures: Mapping[str, ShownFigure]) -> dict[str, ShownFigure]:
+    """The figures worth a line: no zeros, no white rust where it is no other figure than red rust, one limit of heat."""
+    out = {q: f for q, f in figures.items() if f.high > 0}
+    for q, same in (("salt_spray_white_h", "salt_spray_red_h"), ("temperature_ok_c", "temperature_limit_c")):
+        if q in out and same in out and out[q][:2] == out[same][:2]:
+            del out[q]
     return out
 
 
