@@ -57,6 +57,15 @@ def torque_of(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
     return ShownFigure(_short(window[0]), _short(window[-1]), "N·m", "computed", found.cites)
 
 
+def _room(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
+    """The thickest plate that an ordinary metric thread of the size takes, for the coats that must fit it."""
+    rules = engine.rules
+    if case.known.get("thread_system") != "metric" or not rules.needs_room & rules.bit[finish]:
+        return None
+    room = rules.room_um(case.known.get("diameter_mm"))
+    return None if room is None else ShownFigure(room, room, "µm", "published", (rules.role("thread-room"),))
+
+
 def _short(value: float) -> float:
     """Two or three significant figures: a torque window is no exact thing.
 
@@ -76,6 +85,9 @@ def figures_of(engine: Engine, case: Case, finish: str) -> dict[str, ShownFigure
         f = engine.rules.figure(finish, q)
         if f is not None:
             out[q] = ShownFigure(float(f[1]), float(f[2]), str(f[4]), str(f[3]), (str(f[0]),))
+    room = _room(engine, case, finish)
+    if room is not None:
+        out["thread_room_um"] = room
     life = engine.rules.life.years(finish, classes_of(case))
     if life is not None:
         out["life_years"] = ShownFigure(

@@ -75,6 +75,7 @@ class Rulebase:
             rates, self.index, frozenset(self.members(zinc)), self._columns["thickness_um"], masks["bands"]
         )
         self._room = base.kind("table").get(self.role("thread-room"))
+        self.needs_room = self.names.get(self.role("needs-room"), 0)
         self.kept_open = self.names.get(self.role("open-without-place"), 0)
         self.rules: tuple[Rule, ...] = tuple(
             _rule(r) for r in base.section("rule").values() if not r["derives"] or len(r["then"]) > 1
@@ -104,7 +105,7 @@ class Rulebase:
         thickness = self.figure(finish, "thickness_um")
         if room is None or thickness is None:
             return False
-        return bool(self.names.get(self.role("needs-room"), 0) & self.bit[finish]) and thickness[1] > room
+        return bool(self.needs_room & self.bit[finish]) and thickness[1] > room
 
     def mask_of(self, names: Iterable[str]) -> int:
         """The finishes that set, family or finish names stand for; an unknown name stands for none."""
