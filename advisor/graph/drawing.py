@@ -42,7 +42,7 @@ COLOURS = {
 }
 BOX_W, BOX_H, GAP_X, GAP_Y = 230, 40, 110, 14
 TOP = 90
-LETTERS = 34
+LETTERS = 29
 """Letters of a name that fit into a box."""
 
 STYLE = """<style>
@@ -136,7 +136,7 @@ def _neighbourhood(graph: Any, centre: str) -> str:
             *place[n],
             COLOURS.get(d["kind"], "#78716c"),
             _cut(d["name"]),
-            _cut(f"{d['kind']} · {n}", 40),
+            _cut(f"{d['kind']} · {n}", 36),
             f"{d['kind']} {n}: {d['name']}",
             n == centre,
         )
