@@ -11,6 +11,7 @@ from advisor.reasoning.calculations import Calculation
 from advisor.reasoning.cards import Card
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.figures import ShownFigure
+from advisor.reasoning.life import CAP_YEARS, LifeTable
 from advisor.views.layout import bullets, wrap
 
 ALTERNATIVES = 3
@@ -268,11 +269,7 @@ def _in_brief(base: Base, r: Recommended) -> str:
     """Life and price of an alternative in half a line."""
     parts = []
     if "life_years" in r.figures:
-        parts.append(
-            base.phrase(
-                "say-brief-life", value=_span(*(x if x < 10 else float(round(x)) for x in r.figures["life_years"][:2]))
-            )
-        )
+        parts.append(base.phrase("say-brief-life", value=_years(*r.figures["life_years"][:2])))
     if "relative_cost" in r.figures:
         parts.append(
             base.phrase("say-brief-cost", value=_span(r.figures["relative_cost"].low, r.figures["relative_cost"].high))
@@ -280,6 +277,12 @@ def _in_brief(base: Base, r: Recommended) -> str:
     if r.ranked.level == 0:
         parts.append(base.phrase("say-brief-weak"))
     return f": {', '.join(parts)}" if parts else ""
+
+
+def _years(low: float, high: float) -> str:
+    """Years as people say them: whole ones from ten on, "over 100" at the cap."""
+    first, last = (LifeTable.shown(x + (x >= CAP_YEARS)) for x in (low, high))
+    return first if first == last else f"{first} to {last}"
 
 
 def _span(low: float, high: float) -> str:
@@ -313,9 +316,7 @@ def telling(figures: Mapping[str, ShownFigure]) -> dict[str, ShownFigure]:
 
 def figure_line(base: Base, quantity: str, low: float, high: float) -> str:
     """A figure in words: "red rust in salt spray: 480 to 720 h"."""
-    if quantity == "life_years":
-        low, high = (x if x < 10 else float(round(x)) for x in (low, high))
-    shown = _span(low, high)
+    shown = _years(low, high) if quantity == "life_years" else _span(low, high)
     return base.phrase(f"figure-{quantity.replace('_', '-')}", value=shown)
 
 
