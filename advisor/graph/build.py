@@ -126,10 +126,9 @@ class _Builder:
             node_id = SLOT_PREFIX + node_id
         if node_id in self.nodes and not (overlay and self.nodes[node_id].kind == kind.name):
             first = self.nodes[node_id]
-            if not (kind.name == "source" and first.kind == "source"):
-                self._fault(
-                    shown, item, f"the id '{node_id}' is taken already by {first.file}:{first.line}; choose another"
-                )
+            self._fault(
+                shown, item, f"the id '{node_id}' is taken already by {first.file}:{first.line}; choose another"
+            )
             return
         if len(self.faults) > before:
             return
