@@ -1,0 +1,107 @@
+"""audit and map as commands: exit codes, the contract's keys, faults with file and line, drawings that can be read."""
+
+from __future__ import annotations
+
+import json
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pytest
+
+from advisor.graph.json_schema import schema_text
+from advisor.shells.cli import run
+
+
+def _report(capsys: pytest.CaptureFixture[str], *argv: str) -> tuple[int, dict[str, object]]:
+    code = run(["audit", "--json", *argv])
+    return code, json.loads(capsys.readouterr().out)
+
+
+def test_the_report_has_the_keys_of_the_contract(capsys: pytest.CaptureFixture[str], knowledge: Path) -> None:
+    code, found = _report(capsys, "--quick", "--knowledge", str(knowledge))
+    assert {"ok", "counts", "faults", "coverage", "notes"} <= set(found)
+    assert found["ok"] is (code == 0)
+    assert found["counts"]["nodes"]["finish"] >= 90  # type: ignore[index]
+    for fault in found["faults"]:  # type: ignore[attr-defined]
+        assert set(fault) == {"file", "line", "text"}
+
+
+def test_a_fault_in_a_file_ends_with_1_and_its_line(capsys: pytest.CaptureFixture[str], own_folders: Path) -> None:
+    folder = own_folders / "k"
+    folder.mkdir()
+    (folder / "facts.yaml").write_text("facts:\n  - {id: a, text: A, source: nowhere, basis: memory}\n", "utf-8")
+    code, found = _report(capsys, "--knowledge", str(folder))
+    assert code == 1
+    assert found["faults"] == [
+        {"file": "facts.yaml", "line": 2, "text": "'nowhere' does not exist; it should be the id of a source"}
+    ]
+
+
+def test_a_folder_that_is_none_is_bad_usage(capsys: pytest.CaptureFixture[str]) -> None:
+    assert run(["audit", "--knowledge", "/no/such/folder"]) == 2
+    assert "is not a folder" in capsys.readouterr().err
+
+
+def test_the_schema_in_the_knowledge_is_the_one_of_the_definitions(knowledge: Path) -> None:
+    assert (knowledge / "schema.json").read_text("utf-8") == schema_text()
+
+
+def test_the_same_folder_gives_the_same_advice(capsys: pytest.CaptureFixture[str], knowledge: Path) -> None:
+    assert run(["audit", "--json", "--compare", str(knowledge), "--knowledge", str(knowledge)]) == 0
+    found = json.loads(capsys.readouterr().out)
+    assert found["differences"] == []
+    assert found["enquiries"] > 100
+
+
+def _boxes(path: Path) -> list[tuple[float, float, float, float]]:
+    tree = ET.parse(path)
+    return [
+        tuple(float(r.get(k, "0")) for k in ("x", "y", "width", "height"))  # type: ignore[misc]
+        for r in tree.iter("{http://www.w3.org/2000/svg}rect")
+        if (r.get("class") or "").startswith("box")
+    ]
+
+
+@pytest.mark.parametrize("node", ["he-07", "zinc-flake", "topic-galling", None])
+def test_no_two_boxes_of_a_drawing_overlap_and_all_lie_inside(tmp_path: Path, node: str | None) -> None:
+    out = tmp_path / "map.svg"
+    assert run(["map", *([node] if node else []), "--out", str(out)]) == 0
+    boxes = _boxes(out)
+    assert len(boxes) >= 3
+    root = ET.parse(out).getroot()
+    width, height = float(root.get("width", "0")), float(root.get("height", "0"))
+    for n, (x, y, w, h) in enumerate(boxes):
+        assert 0 <= x and x + w <= width and 0 <= y and y + h <= height
+        for x2, y2, w2, h2 in boxes[n + 1 :]:
+            assert x + w <= x2 or x2 + w2 <= x or y + h <= y2 or y2 + h2 <= y
+
+
+def test_the_other_forms_hold_the_neighbours_of_a_rule(tmp_path: Path) -> None:
+    for ending in ("graphml", "json", "mmd"):
+        assert run(["map", "he-07", "--out", str(tmp_path / f"m.{ending}")]) == 0
+    nodes = {n["id"] for n in json.loads((tmp_path / "m.json").read_text("utf-8"))["nodes"]}
+    assert {"he-07", "plated", "hydrogen-embrittlement"} <= nodes
+    graphml = ET.parse(tmp_path / "m.graphml")
+    assert {n.get("id") for n in graphml.iter("{http://graphml.graphdrawing.org/xmlns}node")} == nodes
+    mermaid = (tmp_path / "m.mmd").read_text("utf-8")
+    assert mermaid.startswith("flowchart LR\n")
+    assert "-->|excludes|" in mermaid
+
+
+@pytest.mark.parametrize(
+    ("argv", "words"),
+    [
+        (["map", "zinc-flak", "--out", "x.svg"], "nearest: zinc-flake"),
+        (["map", "he-07", "--out", "x.gif"], "names no known form"),
+        (["map", "he-07"], "--out"),
+        (["map", "he-07", "--out", "/no/such/folder/x.svg"], "cannot be written"),
+        (["map", "he-07", "--out", "x.svg", "--depth", "9"], "outside 1 to 3"),
+    ],
+)
+def test_bad_usage_of_map_is_said_in_one_sentence(
+    capsys: pytest.CaptureFixture[str], argv: list[str], words: str
+) -> None:
+    assert run(argv) == 2
+    shown = capsys.readouterr().err
+    assert words in shown
+    assert "Traceback" not in shown
