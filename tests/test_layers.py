@@ -71,5 +71,9 @@ def test_no_finish_and_no_rule_is_named_in_the_program(path: Path, base: Base) -
 def test_no_caution_and_no_question_is_written_in_the_program(path: Path, base: Base) -> None:
     sentences = {d["text"] for kind in ("caution", "decision", "rule") for d in base.kind(kind).values()}
     sentences |= {d["help"] for d in base.kind("decision").values()}
-    found = [(line, text) for line, text in _texts(path) if text.count(" ") >= 3 and len(text) > 15 and any(text in s for s in sentences)]
+    found = [
+        (line, text)
+        for line, text in _texts(path)
+        if text.count(" ") >= 3 and len(text) > 15 and any(text in s for s in sentences)
+    ]
     assert not found, f"{_name(path)}: {found}"

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -50,14 +52,30 @@ def _share(base: Base) -> float:
 
 def named_in_program() -> frozenset[str]:
     """Every text constant of the program that could be a node id: what the program itself asks the base for."""
+    return frozenset(w for text, _ in _constants() for w in (text, *text.split()))
+
+
+def asked_by_pattern(ids: Iterable[str]) -> frozenset[str]:
+    """The ids that fit a text of the program with blanks, such as f"part-{part}-inch"."""
+    patterns = [re.compile(pattern) for _, pattern in _constants() if pattern]
+    return frozenset(i for i in ids if any(p.fullmatch(i) for p in patterns))
+
+
+@cache
+def _constants() -> tuple[tuple[str, str], ...]:
+    """(constant text, "") and ("", pattern of a text with blanks) of all modules of the program."""
     package = Path(__file__).resolve().parent.parent
-    found: set[str] = set()
+    found: dict[tuple[str, str], None] = {}
     for path in sorted(package.rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text("utf-8"))):
             if isinstance(node, ast.Constant) and isinstance(node.value, str) and len(node.value) <= 80:
-                found.add(node.value)
-                found.update(node.value.split())
-    return frozenset(found)
+                found[node.value, ""] = None
+            elif isinstance(node, ast.JoinedStr):
+                parts = [str(v.value) if isinstance(v, ast.Constant) else None for v in node.values]
+                fixed = "".join(p for p in parts if p is not None)
+                if re.fullmatch(r"[a-z][a-z0-9.-]*-[a-z0-9.-]*", fixed):
+                    found["", "".join("[a-z0-9.-]+" if p is None else re.escape(p) for p in parts)] = None
+    return tuple(found)
 
 
 def named_by_roles(base: Base) -> frozenset[str]:
@@ -84,6 +102,7 @@ def _links(base: Base, node_id: str) -> list[tuple[str, str, str]]:
 def check_facts_are_shown(base: Base) -> Iterator[Finding]:
     """A fact or table must support a node that is shown, or be read by the program."""
     used = named_in_program() | named_by_roles(base) | frozenset(_strings(list(base.kind("code").values())))
+    used |= asked_by_pattern(base.kind("table"))
     for kind in ("fact", "table"):
         for i, d in base.kind(kind).items():
             shown = any(e == "supports" and direction == "out" for e, _, direction in _links(base, i))

@@ -201,7 +201,7 @@ class _Builder:
                 self._edge(node.id, "supports", about)
         else:
             self._references(node, kind.type, node.item)
-            if node.kind == "fact":
+            if node.kind in ("fact", "table"):
                 for about in node.data.get("about", []):
                     self._edge(node.id, "supports", about)
         d = node.data

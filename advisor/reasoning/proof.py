@@ -318,24 +318,59 @@ def check_decisions(engine: Engine) -> Iterator[Finding]:
     for i, d in engine.base.kind("decision").items():
         if all(o["value"] == UNKNOWN for o in d["options"]):
             continue  # the question has a free answer only: whatever is written there counts
-        if not any(_can_be_asked(engine, i, d, judged) for judged in _trials(engine, str(d["slot"]))):
+        if not any(_can_be_asked(engine, i, d, judged) for judged in _trials(engine, d)):
             yield Finding(
                 i, "this question is never asked: no answer to it changes any advice; remove it or write its rule"
             )
 
 
-def _trials(engine: Engine, slot: str, most: int = 60) -> Iterator[Judged]:
-    """Enquiries in which a slot may matter: the speaking cases of the rules that read it, without the slot."""
-    yield engine.judge(Enquiry())
-    tried = 0
+def _trials(engine: Engine, decision: Mapping[str, Any], most: int = 120) -> Iterator[Judged]:
+    """Enquiries in which a question may matter: what makes it relevant, alone and with the speaking cases of the rules
+    that read its slot (without the slot)."""
+    slot = decision["slot"]
+    grounds = list(_satisfying(engine, decision["relevant"])) if "relevant" in decision else [{}]
+    seen: set[str] = set()
     cases = engine.base.section("case")
-    for i, rule in engine.base.kind("rule").items():
-        if i in cases and any(s == slot for c in conditions_of(rule) for s, _, _ in tests_of(c)):
-            for values in cases[i].get("speaks", ())[:3]:
-                yield engine.judge(from_values({s: v for s, v in values.items() if s != slot}))
-                tried += 1
-                if tried >= most:
+    readers = [
+        i
+        for i, rule in engine.base.kind("rule").items()
+        if any(s == slot for c in conditions_of(rule) for s, _, _ in tests_of(c))
+    ]
+    spoken = [{}, *(v for i in readers for v in cases.get(i, {}).get("speaks", ())[:3])]
+    for values in spoken:
+        for ground in grounds:
+            trial = {**{s: v for s, v in values.items() if s != slot}, **ground}
+            if repr(trial) not in seen:
+                seen.add(repr(trial))
+                yield engine.judge(from_values(trial))
+                if len(seen) >= most:
                     return
+
+
+def _satisfying(engine: Engine, condition: Condition) -> Iterator[dict[str, Any]]:
+    """Enquiries that make a condition true, as far as its plain choices go."""
+    op = condition[0]
+    if op == "test":
+        _, slot, test, operand = condition
+        kind = engine.base.kind("slot")[slot]["type"]
+        if test in ("in", "only"):
+            yield from ({slot: [x] if kind == "choices" else x} for x in operand)
+        elif test in ("at_least", "at_most"):
+            yield {slot: operand}
+        elif test in ("above", "below"):
+            yield {slot: operand + (1 if test == "above" else -1)}
+        elif test == "known" and operand and kind == "number":
+            yield {slot: 20}
+        else:
+            yield {}
+    elif op == "any":
+        for c in condition[1:]:
+            yield from _satisfying(engine, c)
+    elif op == "all":
+        for parts in product(*(list(_satisfying(engine, c))[:6] for c in condition[1:])):
+            yield {k: v for p in parts for k, v in p.items()}
+    else:
+        yield {}
 
 
 def _can_be_asked(engine: Engine, decision_id: str, decision: Mapping[str, Any], judged: Judged) -> bool:
