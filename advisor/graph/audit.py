@@ -103,6 +103,8 @@ def check_facts_are_shown(base: Base) -> Iterator[Finding]:
     """A fact or table must support a node that is shown, or be read by the program."""
     used = named_in_program() | named_by_roles(base) | frozenset(_strings(list(base.kind("code").values())))
     used |= asked_by_pattern(base.kind("table"))
+    endings = tuple(w for w in used if re.fullmatch(r"-[a-z0-9-]{2,}", w))
+    used |= {i for i in base.kind("table") for e in endings if i.endswith(e) and i.removesuffix(e) in used}
     for kind in ("fact", "table"):
         for i, d in base.kind(kind).items():
             shown = any(e == "supports" and direction == "out" for e, _, direction in _links(base, i))
@@ -247,7 +249,7 @@ def check_options_fit_their_slot(base: Base) -> Iterator[Finding]:
                 yield Finding(i, f"the option '{o['id']}': {wrong}")
             key = repr(o["value"])
             if key in seen:
-                yield Finding(i, f"the options '{seen[key]}' and '{o['id']}' fill in the same value; remove one")
+                yield Finding(i, f"the options '{seen[key]}' and '{o['id']}' fill in the same value", fault=False)
             seen[key] = o["id"]
         wrong = _wrong_value(slots[d["slot"]], d.get("assume", {}).get("value"))
         if wrong:

@@ -26,6 +26,8 @@ HARD = frozenset({"H3", "H4", "CASE"})
 ALWAYS_SAID = frozenset({"circumstance", "named", "band", "band_told"})
 """Slots that are never unknown: a list may be empty, but it is there."""
 MOST_SPLITS = 8
+MOST_FOUND = 10
+"""A proof that has failed so often stops: the lines left would tell the same."""
 
 
 class Action(NamedTuple):
@@ -436,6 +438,8 @@ def prove_hydrogen(engine: Engine, progress: Callable[[str], None]) -> Proof:
         proved[key] = left
         if left:
             findings.append(Finding("", f"hard steel may be plated: {setting.shown()}: {left}"))
+            if len(findings) >= MOST_FOUND:
+                break
     return Proof(lines, lines * _open_walks(engine), tuple(findings))
 
 
@@ -462,10 +466,10 @@ def prove_structural(engine: Engine, progress: Callable[[str], None]) -> Proof:
                 setting = Setting(None if grade == "-" else grade, part, point, absent=absent)
                 lines += 1
                 key = (key_of(setting), target)
-                if key in proved:
+                if key in proved or len(findings) >= MOST_FOUND:
                     continue
                 left = proved[key] = prover.left(setting, target)
-                if left:
+                if left and len(findings) < MOST_FOUND:
                     text = f"a finish that the bolt standard bars may be offered: {setting.shown()}: {left}"
                     findings.append(Finding(rules.role("proof-structural"), text))
     return Proof(lines, lines * _open_walks(engine), tuple(findings))
