@@ -14,7 +14,7 @@ slots:
   - {id: environment, name: place, type: choices, values: [indoor-dry, coastal]}
   - {id: strength, name: strength, type: text}
 families:
-  - {id: oiled, name: Oiled steel, material: carbon-steel, process: none, charges_hydrogen: "no", text: "Plain steel with oil.", usual: oiled-plain}
+  - {id: oiled, name: Oiled, material: carbon-steel, process: none, charges_hydrogen: "no", text: Oil., usual: oiled-plain}
   - {id: plate, name: Plate, material: carbon-steel, process: electroplated, charges_hydrogen: "yes", text: "Zinc plate."}
 finishes:
   - {id: oiled-plain, name: Oiled, family: oiled}

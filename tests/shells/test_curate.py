@@ -71,7 +71,8 @@ def test_no_two_boxes_of_a_drawing_overlap_and_all_lie_inside(tmp_path: Path, no
     root = ET.parse(out).getroot()
     width, height = float(root.get("width", "0")), float(root.get("height", "0"))
     for n, (x, y, w, h) in enumerate(boxes):
-        assert 0 <= x and x + w <= width and 0 <= y and y + h <= height
+        assert 0 <= x <= width - w
+        assert 0 <= y <= height - h
         for x2, y2, w2, h2 in boxes[n + 1 :]:
             assert x + w <= x2 or x2 + w2 <= x or y + h <= y2 or y2 + h2 <= y
 
