@@ -50,7 +50,8 @@ svg { --paper: #ffffff; --ink: #1f2937; --soft: #6b7280; --box: #f9fafb; backgro
       font-family: system-ui, "DejaVu Sans", sans-serif; }
 @media (prefers-color-scheme: dark) { svg { --paper: #111827; --ink: #f3f4f6; --soft: #9ca3af; --box: #1f2937; } }
 .paper { fill: var(--paper); } .box { fill: var(--box); stroke-width: 2; } .name { fill: var(--ink); font-size: 12px; }
-.id { fill: var(--soft); font-size: 10px; } .edge { stroke: var(--soft); stroke-width: 1.1; fill: none; opacity: .55; }
+.id { fill: var(--soft); font-size: 10px; } .edge { stroke: var(--soft); stroke-width: 1.2; fill: none; opacity: .65; }
+.far { opacity: .13; }
 .title { fill: var(--ink); font-size: 18px; font-weight: 600; } .head { fill: var(--soft); font-size: 12px; font-weight: 600; }
 .label { fill: var(--ink); font-size: 11px; } .centre { stroke-width: 4; }
 </style>"""
@@ -96,12 +97,12 @@ def _box(x: int, y: int, colour: str, name: str, below: str, tip: str, strong: b
     )
 
 
-def _curve(x1: int, y1: int, x2: int, y2: int, label: str) -> str:
+def _curve(x1: int, y1: int, x2: int, y2: int, label: str, far: bool) -> str:
     middle = (x1 + x2) // 2
     if abs(x2 - x1) < 4:
         middle = x1 + GAP_X // 2
     return (
-        f'<path class="edge" marker-end="url(#tip)" d="M{x1} {y1} C{middle} {y1} {middle} {y2} {x2} {y2}">'
+        f'<path class="{"edge far" if far else "edge"}" marker-end="url(#tip)" d="M{x1} {y1} C{middle} {y1} {middle} {y2} {x2} {y2}">'
         f"<title>{escape(label)}</title></path>"
     )
 
@@ -130,7 +131,7 @@ def _neighbourhood(graph: Any, centre: str) -> str:
             row[node] = place[node][1]
     lines = []
     for a, b, d in graph.edges(data=True):
-        lines.append(_line(place[a], place[b], f"{a} {d['kind']} {b}"))
+        lines.append(_line(place[a], place[b], f"{a} {d['kind']} {b}", centre not in (a, b)))
     boxes = [
         _box(
             *place[n],
@@ -154,14 +155,14 @@ def _kinds(graph: Any, nodes: list[str]) -> str:
     return ", ".join(f"{n} {k}" for k, n in sorted(Counter(graph.nodes[x]["kind"] for x in nodes).items()))
 
 
-def _line(a: tuple[int, int], b: tuple[int, int], label: str) -> str:
+def _line(a: tuple[int, int], b: tuple[int, int], label: str, far: bool = False) -> str:
     (xa, ya), (xb, yb) = a, b
     half = BOX_H // 2
     if xa < xb:
-        return _curve(xa + BOX_W, ya + half, xb, yb + half, label)
+        return _curve(xa + BOX_W, ya + half, xb, yb + half, label, far)
     if xa > xb:
-        return _curve(xa, ya + half, xb + BOX_W, yb + half, label)
-    return _curve(xa + BOX_W, ya + half, xb + BOX_W, yb + half, label)
+        return _curve(xa, ya + half, xb + BOX_W, yb + half, label, far)
+    return _curve(xa + BOX_W, ya + half, xb + BOX_W, yb + half, label, far)
 
 
 def _legend(kinds: list[str], y: int, edges: str) -> list[str]:
@@ -170,7 +171,7 @@ def _legend(kinds: list[str], y: int, edges: str) -> list[str]:
         x = 24 + n * 110
         out.append(f'<rect x="{x}" y="{y}" width="12" height="12" rx="3" fill="{COLOURS.get(kind, "#78716c")}"/>')
         out.append(f'<text class="label" x="{x + 18}" y="{y + 10}">{escape(kind)}</text>')
-    out.append(f'<text class="label" x="24" y="{y + 34}">links: {escape(edges)}</text>')
+    out.append(f'<text class="label" x="24" y="{y + 34}">links (faint: between neighbours): {escape(edges)}</text>')
     return out
 
 
