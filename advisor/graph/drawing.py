@@ -101,8 +101,9 @@ def _curve(x1: int, y1: int, x2: int, y2: int, label: str, far: bool) -> str:
     middle = (x1 + x2) // 2
     if abs(x2 - x1) < 4:
         middle = x1 + GAP_X // 2
+    kind = "edge far" if far else "edge"
     return (
-        f'<path class="{"edge far" if far else "edge"}" marker-end="url(#tip)" d="M{x1} {y1} C{middle} {y1} {middle} {y2} {x2} {y2}">'
+        f'<path class="{kind}" marker-end="url(#tip)" d="M{x1} {y1} C{middle} {y1} {middle} {y2} {x2} {y2}">'
         f"<title>{escape(label)}</title></path>"
     )
 
