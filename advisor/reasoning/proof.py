@@ -423,7 +423,7 @@ def find_winners(engine: Engine, recommended: int, inside: int, progress: Progre
 
 
 def _wishes(engine: Engine, f: str) -> Iterator[dict[str, Any]]:
-    """Enquiries that lean towards one finish: its colour, its hours, its substances, a size, a place."""
+    """Enquiries that lean towards one finish: its order, its colour, its hours, its substances, a size, a place."""
     rules = engine.rules
     finishes = engine.base.kind("finish")
     looks = engine.base.kind("slot").get("appearance", {}).get("values", [])
@@ -450,5 +450,8 @@ def _wishes(engine: Engine, f: str) -> Iterator[dict[str, Any]]:
         {"environment": ["chemical-acid"]},
     ]
     settings += [{"strength": s, "environment": ["outdoor-urban"]} for s in d.get("strength_classes", ())]
+    # the order of this very finish, as a drawing note gives it
+    allowed = {k: v for k, v in base.items() if k != "finish_asked"}
+    yield from ({**allowed, **s, "ordered": [f]} for s in settings)
     for s, w in product(settings, wishes):
         yield {**base, **s, **w}
