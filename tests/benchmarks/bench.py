@@ -109,8 +109,8 @@ def main() -> int:
     reading = median_ms(process(*advisor, "read", SENTENCE), n.runs)
     row("one-shot read / bare", reading / bare, "x", None, f"{reading:.0f} ms")
     plain = "import sys;from prompt_toolkit import PromptSession;PromptSession().prompt('> ')"
-    floor = statistics.median(until_prompt([PY, "-c", plain], b"> ") for _ in range(n.runs))
-    shown = statistics.median(until_prompt([*advisor], b"> ") for _ in range(n.runs))
+    floor = statistics.median(until_prompt([PY, "-c", plain], b">") for _ in range(n.runs))
+    shown = statistics.median(until_prompt([*advisor], b">") for _ in range(n.runs))
     row("prompt visible / bare prompt", shown / floor, "x", 1.15, f"{shown:.0f} ms against {floor:.0f} ms")
     simple = statistics.median(until_prompt([*advisor, "chat", "--plain"], b"> ") for _ in range(n.runs))
     row("plain prompt / bare interpreter", simple / bare, "x", 4.5, f"{simple:.0f} ms")
