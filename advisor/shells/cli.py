@@ -43,7 +43,7 @@ COMMANDS: dict[str, Command] = {
     "audit": Command("curate", "audit", "checks the knowledge base"),
     "map": Command("curate", "draw_map", "draws or exports the graph"),
     "replay": Command("replay", "replay", "runs demo conversations and compares every line"),
-    "history": Command("terminal", "history", "lists or prints kept conversations"),
+    "history": Command("history", "history", "lists or prints kept conversations"),
 }
 
 GLOBALS = """  --knowledge DIR  use another knowledge base

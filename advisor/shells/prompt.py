@@ -18,6 +18,7 @@ from advisor.graph.compiled import Base
 PROMPT = "> "
 LEAST_TYPED = 3
 MOST_OFFERED = 8
+BEHIND_THE_PROMPT_S = 0.05
 
 
 class Prepared(Protocol):
@@ -67,19 +68,30 @@ class Words(Completer):
         return self._known
 
 
+class Unfit(Exception):
+    """The terminal cannot carry the full prompt."""
+
+
 def lines(session: Prepared, source: Input | None = None, sink: Output | None = None) -> Iterator[str]:
     """What is typed, line by line. Ctrl-C drops the line, end of input leaves; a pasted block comes whole."""
-    prompt: PromptSession[str] = PromptSession(
-        history=InMemoryHistory(),
-        completer=Words(session),
-        complete_while_typing=False,
-        input=source,
-        output=sink,
-    )
-    threading.Thread(target=session.prepare, daemon=True).start()
+    try:
+        prompt: PromptSession[str] = PromptSession(
+            history=InMemoryHistory(),
+            completer=Words(session),
+            complete_while_typing=False,
+            input=source,
+            output=sink,
+        )
+    except Exception as e:
+        # the library has an error of its own for each console it cannot drive, some only on one system
+        raise Unfit(str(e)) from e
+    # the rest is made ready once the prompt stands, so that it never waits for it
+    later = threading.Timer(BEHIND_THE_PROMPT_S, session.prepare)
+    later.daemon = True
+    once = [later.start]
     while True:
         try:
-            yield prompt.prompt(PROMPT)
+            yield prompt.prompt(PROMPT, pre_run=once.pop() if once else None)
         except KeyboardInterrupt:
             continue
         except EOFError:

@@ -30,3 +30,12 @@ def write(line: str) -> None:
     except UnicodeEncodeError:
         encoding = sys.stdout.encoding or "ascii"
         print(line.encode(encoding, errors="replace").decode(encoding))
+
+
+def show(lines: list[str]) -> None:
+    """Print a block of lines with a blank one after it."""
+    for line in lines:
+        write(line)
+    if lines:
+        write("")
+    sys.stdout.flush()
