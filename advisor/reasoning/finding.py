@@ -46,7 +46,10 @@ def tokens(text: str) -> list[str]:
 
 
 def build_index(sections: Mapping[str, Any]) -> dict[str, Any]:
-    """The sections {"says": {phrase: [nodes]}, "documents": [ids], "postings": {word: [[document, weight], …]}} over every findable node."""
+    """The sections of the index over every findable node.
+
+    `says`: phrase -> nodes; `documents`: node ids; `postings`: word -> [[document, weight], …].
+    """
     names: dict[str, list[str]] = {}
     says: dict[str, list[str]] = {}
     known = {i for kind in KINDS_FOUND for i in sections[kind]}
