@@ -15,7 +15,19 @@ from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import from_values
 
 PLATED = frozenset(
-    "zinc-electroplate zinc-nickel zinc-iron zinc-cobalt tin-zinc cadmium nickel nickel-chrome tin silver copper".split()
+    [
+        "zinc-electroplate",
+        "zinc-nickel",
+        "zinc-iron",
+        "zinc-cobalt",
+        "tin-zinc",
+        "cadmium",
+        "nickel",
+        "nickel-chrome",
+        "tin",
+        "silver",
+        "copper",
+    ]
 )
 COPPER_ALLOYS = frozenset(("brass", "silicon-bronze", "aluminium-bronze", "copper"))
 

@@ -163,10 +163,16 @@ def calculation_json(base: Base, c: Calculation) -> JSON:
         "method": c.method,
         "lines": list(c.lines),
         "cites": list(c.cites),
-        "citations": citations(base, c.cites),
+        "citations": citations(base, [*c.cites, *caution_cites(base, c.cautions)]),
         "cautions": caution_list(base, c.cautions),
         "closing": base.phrase("say-closing"),
     }
+
+
+def caution_cites(base: Base, ids: Iterable[str]) -> list[str]:
+    """The facts behind some cautions."""
+    nodes = base.kind("caution")
+    return list(dict.fromkeys(f for i in ids if i in nodes for f in nodes[i].get("because", ())))
 
 
 def caution_list(base: Base, ids: Iterable[str]) -> list[JSON]:
