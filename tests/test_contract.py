@@ -1,0 +1,323 @@
+"""The command line keeps the contract: keys, exit codes, streams, and one sentence for every fault."""
+
+from __future__ import annotations
+
+import io
+import json
+import random
+import re
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from advisor.shells.cli import COMMANDS, run
+
+Run = Callable[..., tuple[int, str, str]]
+README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
+
+ENVELOPE = {
+    "schema": str,
+    "knowledge": dict,
+    "kind": str,
+    "understood": dict,
+    "unclear": list,
+    "assumed": list,
+    "recommended": list,
+    "conditional": list,
+    "excluded": list,
+    "cautions": list,
+    "open_questions": list,
+    "referral": dict,
+    "path": list,
+    "citations": dict,
+    "closing": str,
+}
+KINDS = {"advice", "lookup", "decode", "calculation", "clarify", "out-of-scope"}
+ENQUIRIES = [
+    "M10 8.8 bolts outside",
+    "M12 10.9 on a gritted road, yellow zinc, RoHS",
+    "12.9 socket cap screws zinc plated, damp workshop",
+    "A490 hot dip galvanised for a bridge",
+    "lifting eye bolt, what plating",
+    "stainless rod over a swimming pool",
+    "M5 machine screws by the sea",
+    "nuts for my hot dip bolts M16",
+    "copper roof clips screws",
+    "deck screws in treated posts",
+    "oven hinge 300 C",
+    "cad plated bolts for an old radio",
+    "240 h salt spray M8",
+    "1500 h white rust",
+    "what does A2L mean",
+    "ISO 4042/Zn8/An/T0",
+    "convert 39 HRC to HV",
+    "how long will 50 um galv last in C3",
+    "what is white rust",
+    "can you reuse galvanized a325 bolts",
+    "do you know a good plumber",
+    "hello",
+    "asdf qwer zxcv",
+    "M10",
+    "screws",
+    "brake calliper bolts rusty",
+    "grub screws 45H outside zinc plated",
+    "spring washers zinc plated",
+    "no cadmium, no nickel, M6 indoors",
+    "not galvanised please, M12 outside",
+]
+
+
+@pytest.fixture
+def command(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
+    """Runs one command line in this process: (exit code, standard output, standard error)."""
+
+    def call(*argv: str, stdin: bytes = b"") -> tuple[int, str, str]:
+        monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(stdin), encoding="utf-8"))
+        code = run(list(argv))
+        out, err = capsys.readouterr()
+        return code, out, err
+
+    return call
+
+
+def stream(command: Run, name: str, items: list[Any]) -> list[dict[str, Any]]:
+    text = "".join((x if isinstance(x, str) else json.dumps(x)) + "\n" for x in items)
+    code, out, _ = command(name, "-", "--json", stdin=text.encode())
+    assert code == 0
+    return [json.loads(line) for line in out.splitlines()]
+
+
+def cited(value: Any) -> set[str]:
+    """Every id in any `cites` below a value."""
+    if isinstance(value, dict):
+        own = set(value.get("cites", ())) if isinstance(value.get("cites"), list) else set()
+        return own.union(*(cited(v) for k, v in value.items() if k != "citations"))
+    if isinstance(value, list):
+        return set().union(*(cited(v) for v in value)) if value else set()
+    return set()
+
+
+def test_every_answer_keeps_the_envelope(command: Run) -> None:
+    answers = stream(command, "ask", [{"text": t} for t in ENQUIRIES])
+    assert len(answers) == len(ENQUIRIES)
+    for text, a in zip(ENQUIRIES, answers, strict=True):
+        for key, kind in ENVELOPE.items():
+            assert isinstance(a[key], kind), (text, key)
+        assert a["schema"] == "advisor/answer/1"
+        assert a["kind"] in KINDS, text
+        assert a["closing"].strip(), text
+        assert "engineer" in a["closing"], text
+        assert cited(a) <= set(a["citations"]), (text, cited(a) - set(a["citations"]))
+        for c in a["citations"].values():
+            assert c["title"], text
+            assert c["basis"] in ("published", "practice", "memory"), text
+        if a["kind"] == "advice" and not a["recommended"]:
+            assert a["referral"]["required"] or a["open_questions"], text
+
+
+def test_what_is_recommended_is_told_in_full(command: Run) -> None:
+    for a in stream(command, "ask", [{"text": t} for t in ENQUIRIES]):
+        for n, r in enumerate(a["recommended"], 1):
+            assert r["rank"] == n
+            assert r["hexavalent_chromium"] in ("yes", "no", "unstated")
+            assert r["reasons"]
+            assert all(len(pair) == 2 and pair[0] <= pair[1] for pair in r["figures"].values())
+            assert set(r["figures"]) == set(r["figure_cites"])
+            assert all(r["figure_cites"].values())
+            assert abs(sum(r["contributions"].values()) - r["score"]) < 0.01
+        for c in a["cautions"]:
+            assert c["severity"] in ("stop", "warn", "note")
+        for h in a["excluded"]:
+            assert h["because"], h["family"]
+        for q in a["open_questions"]:
+            assert q["text"].endswith("?")
+
+
+@pytest.mark.parametrize(
+    ("argv", "expected"),
+    [
+        (["ask", "M8 screws outside"], 0),
+        (["ask", "lifting eye bolt, which plating"], 3),
+        (["ask", ""], 2),
+        (["ask", "x" * 200_000], 2),
+        (["ask", "M8", "--set", "nonsense=1"], 2),
+        (["ask", "M8", "--set", "life_years=soon"], 2),
+        (["ask", "M8", "--set", "environment=moon"], 2),
+        (["ask", "M8", "--set", "environment"], 2),
+        (["ask", "M8", "--colour"], 2),
+        (["frobnicate"], 2),
+        (["--frobnicate"], 2),
+        (["read", "M8", "--answering", "moon"], 2),
+        (["lookup", "qqqqqzzzz"], 2),
+        (["fit", "--size", "M9999"], 2),
+        (["convert", "99", "HRC", "--to", "HV"], 2),
+        (["decode", "xyzzy 17"], 2),
+        (["history", "no-such-talk"], 2),
+        (["chat", "--resume", "no-such-talk"], 2),
+        (["ask", "M8", "--knowledge", "/nowhere/at/all"], 2),
+        (["--version"], 0),
+        (["--help"], 0),
+    ],
+)
+def test_exit_codes_and_one_sentence(command: Run, argv: list[str], expected: int) -> None:
+    code, out, err = command(*argv)
+    assert code == expected, err
+    assert "Traceback" not in out + err
+    if expected == 2:
+        assert out == ""
+        assert err.startswith("advisor: ")
+        assert len(err.strip().splitlines()) == 1
+
+
+@pytest.mark.parametrize("name", sorted(COMMANDS))
+def test_every_command_explains_itself(command: Run, name: str) -> None:
+    code, out, err = command(name, "--help")
+    assert code == 0, err
+    assert f"advisor {name}" in out
+
+
+def test_a_bad_line_does_not_stop_the_stream(command: Run) -> None:
+    lines: list[Any] = [
+        {"text": "M10 outside"},
+        '{"text": "M10", "set": {"moon": 1}}',
+        '{"text": 5}',
+        "{broken",
+        "y" * 5000,
+        '{"text": "M8", "colour": 1}',
+        {"text": "M12 by the sea", "set": {"life_years": 15}},
+    ]
+    answers = stream(command, "ask", lines)
+    assert [("error" in a) for a in answers] == [False, True, True, True, True, True, False]
+    assert answers[0]["understood"]["size"]["value"] == "M10"
+    assert answers[6]["understood"]["life_years"]["value"] == 15
+
+
+def test_read_answers_a_question(command: Run) -> None:
+    got = stream(command, "read", [{"text": "ten years", "answering": "life_years"}, {"text": "M10 8.8"}])
+    assert got[0]["understood"]["life_years"]["value"] == 10
+    assert set(got[1]["understood"]) == {"size", "strength"}
+
+
+@pytest.mark.parametrize(
+    ("option", "slot", "value"),
+    [
+        ("strength=10.9", "strength", "10.9"),
+        ("environment=coastal,pool", "environment", ["coastal", "pool"]),
+        ('environment=["coastal"]', "environment", ["coastal"]),
+        ("life_years=12.5", "life_years", 12.5),
+        ("quantity=200", "quantity", 200),
+        ("cadmium=requested", "cadmium", "requested"),
+        ("size=3/8-16", "size", "3/8-16"),
+        ("strength=unknown", "strength", "unknown"),
+    ],
+)
+def test_slots_can_be_set_outright(command: Run, option: str, slot: str, value: object) -> None:
+    code, out, err = command("ask", "bolts", "--set", option, "--json")
+    assert code in (0, 3), err
+    assert json.loads(out)["understood"][slot]["value"] == value
+
+
+CALCULATIONS = {
+    ("fit", "--size", "M10", "--class", "6g", "--thickness", "8"): {
+        "before", "after", "allowance_um", "greatest_thickness_um", "verdict", "remedy",
+    },
+    ("torque", "--size", "M12", "--strength", "8.8", "--finish", "zinc-flake"): {
+        "preload_kn", "torque_nm", "stress_area_mm2", "utilisation", "verdict",
+    },
+    ("hydrogen", "--strength", "12.9", "--finish", "zinc-electroplate"): {
+        "hardness_hrc", "hardness_hv", "susceptibility", "verdict", "bake", "tests", "alternatives",
+    },
+    ("life", "--site", "C3", "--zinc", "50"): {"category", "rate_zinc_um_a", "rate_steel_um_a", "years_to_first_rust"},
+    ("couple", "stainless-steel", "aluminium", "--site", "coastal"): {
+        "potential_difference_v", "allowed_v", "verdict", "anode", "remedy",
+    },
+    ("quantity", "--part", "hex-bolt", "--size", "M10", "--length", "50"): {
+        "surface_mm2_each", "mass_g_each", "coating_g_each", "surface_dm2_per_kg", "relative_lot_cost",
+    },
+    ("convert", "39", "HRC", "--to", "HV"): {"value", "unit", "also"},
+    ("decode", "ISO 4042/Zn8/An/T0"): {"readings"},
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("argv", list(CALCULATIONS), ids=lambda a: a[0])
+def test_calculations_keep_their_keys(command: Run, argv: tuple[str, ...]) -> None:
+    code, out, err = command(*argv, "--json")
+    assert code == 0, err
+    got = json.loads(out)
+    assert got["schema"] == f"advisor/{argv[0]}/1"
+    assert CALCULATIONS[argv] <= set(got["results"])
+    assert got["method"]
+    assert got["closing"]
+    assert got["cites"]
+    assert set(got["cites"]) <= set(got["citations"])
+    code, text, _ = command(*argv)
+    assert code == 0
+    assert all(len(line) <= 80 for line in text.splitlines()), text
+
+
+def test_a_colleagues_finish_is_one_yaml_file_and_no_python(command: Run, tmp_path: Path) -> None:
+    (tmp_path / "ours.yaml").write_text(
+        """
+finishes:
+  - id: zinc-flake-branch-stock
+    name: "Zinc flake from the branch's own shelf"
+    family: zinc-flake
+    hexavalent_chromium: "no"
+    figures:
+      thickness_um: {value: 8, unit: "µm", source: trade-practice, basis: practice}
+terms:
+  - {id: w-branch-flake, say: ["tarnmouth grey"], slot: finish_asked, value: [zinc-flake]}
+""",
+        encoding="utf-8",
+    )
+    code, out, err = command("lookup", "branch shelf zinc flake", "--overlay", str(tmp_path), "--json")
+    assert code == 0, err
+    assert any(c["id"] == "zinc-flake-branch-stock" for c in json.loads(out)["cards"])
+    code, out, err = command("read", "tarnmouth grey M10", "--overlay", str(tmp_path), "--json")
+    assert json.loads(out)["understood"]["finish_asked"]["value"] == ["zinc-flake"]
+
+
+def test_a_broken_base_is_refused_with_its_place(command: Run, tmp_path: Path) -> None:
+    (tmp_path / "bad.yaml").write_text("facts:\n  - id: x\n    text: 5\n", encoding="utf-8")
+    code, _, err = command("ask", "M10", "--knowledge", str(tmp_path))
+    assert code == 1
+    assert "bad.yaml:" in err
+
+
+@pytest.mark.parametrize("escape", ["\x1b[31mred", "\x1b]0;title\x07", "\x9b2J", "\u202egnp", "\x00\x01\x02"])
+def test_nothing_typed_acts_on_the_screen(command: Run, escape: str) -> None:
+    for name in ("ask", "read"):
+        code, out, err = command(name, f"M10 {escape} outside")
+        assert code in (0, 3), err
+        assert not re.search(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e]", out + err)
+
+
+def test_two_hundred_strange_lines_are_survived(command: Run) -> None:
+    rng = random.Random(20261125)
+    alphabet = "abcM10x/-. ,;:%&{}[]\"'\\\u00b5\u00d7\u2013\U0001f529\u0416\u6c34\u200b\u00a08.9"
+    lines = ["".join(rng.choice(alphabet) for _ in range(rng.randint(1, 90))).replace("\n", " ") for _ in range(200)]
+    text = "".join(json.dumps({"text": x}) + "\n" for x in lines if x.strip())
+    code, out, err = command("ask", "-", "--json", stdin=text.encode())
+    assert code == 0, err
+    assert all(json.loads(line)["closing"] for line in out.splitlines())
+
+
+def test_bytes_that_are_no_text_are_survived(command: Run) -> None:
+    code, out, err = command("ask", "-", "--json", stdin=b"M10 \xff\xfe outside\n\x80\x81\nM8 indoors\n")
+    assert code == 0, err
+    assert json.loads(out.splitlines()[-1])["understood"]["size"]["value"] == "M8"
+
+
+def test_the_readme_names_every_command() -> None:
+    table = README.split("## Commands")[1].split("\n## ")[0]
+    named = set(re.findall(r"^\| `advisor ([a-z]+)", table, re.MULTILINE))
+    assert named == set(COMMANDS)
+
+
+@pytest.mark.parametrize("section", ["Run it", "Test it"])
+def test_the_readme_has_one_command_a_section(section: str) -> None:
+    body = README.split(f"## {section}\n")[1].split("\n## ")[0]
+    assert len(re.findall(r"^    \S", body, re.MULTILINE)) == 1
