@@ -186,6 +186,12 @@ def _size(base: Base, told: Mapping[str, Any]) -> dict[str, Any]:
     return out
 
 
+def diameter_mm(base: Base, size: str) -> float | None:
+    """The diameter in mm that a size names; None when it cannot be read."""
+    found = _size(base, {"size": size}).get("diameter_mm")
+    return float(found) if found is not None else None
+
+
 def _inch(inches: float, threads: str | None) -> dict[str, Any]:
     out: dict[str, Any] = {"thread_system": "inch", "diameter_mm": round(inches * 25.4, 3)}
     if threads and float(threads):

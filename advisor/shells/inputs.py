@@ -7,12 +7,15 @@ import sys
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
 
-from advisor.errors import UsageError
+from advisor.errors import AdvisorError, UsageError
 from advisor.graph.compiled import Base
 from advisor.shells.screen import write
 
 LONGEST = 2000
 """Longer texts are no enquiry; they are refused before they are read."""
+
+SETTABLE = ("circumstance", "named", "ordered")
+"""Derived slots that hold what the words name; they only add to what is known."""
 
 
 def one_text(words: list[str], may_be_empty: bool = False) -> str:
@@ -38,7 +41,8 @@ def set_options(base: Base, options: list[str]) -> dict[str, Any]:
 def slot_value(base: Base, slot: str, value: Any) -> Any:
     """A value for a slot from text or JSON, checked against the slot; UsageError says what is allowed."""
     node = base.kind("slot").get(slot)
-    if node is None:
+    # worked-out slots (hardness band, diameter …) are no one's to set: they would switch safety rules off
+    if node is None or (node.get("derived") and slot not in SETTABLE):
         raise UsageError(
             f"'{slot}' is no slot; slots are "
             + ", ".join(s for s, d in base.kind("slot").items() if not d.get("derived"))
@@ -58,9 +62,13 @@ def slot_value(base: Base, slot: str, value: Any) -> Any:
         if not isinstance(listed, list) or any(not isinstance(v, str) for v in listed):
             raise UsageError(f"{slot} takes a list of words")
         _allowed(slot, node, listed)
+        if slot in ("finish_asked", "exclude"):
+            return _families(base, slot, listed)
         return listed
     if kind == "number":
         try:
+            if isinstance(value, bool):
+                raise TypeError
             number = float(value)
         except (TypeError, ValueError):
             raise UsageError(f"{slot} takes a number, not '{value}'") from None
@@ -71,7 +79,47 @@ def slot_value(base: Base, slot: str, value: Any) -> Any:
     if not isinstance(value, (str, int, float)) or isinstance(value, bool):
         raise UsageError(f"{slot} takes one word, not {json.dumps(value)[:40]}")
     _allowed(slot, node, [str(value)])
-    return str(value)
+    if slot == "strength":
+        return _strength(base, str(value))
+    if kind == "size":
+        return _size(base, str(value))
+    return _plain(slot, str(value))
+
+
+def _strength(base: Base, value: str) -> str:
+    """The slug of a class; a class that nobody knows must not pass as a soft one."""
+    from advisor.reasoning.calculations.strengths import find_strength
+
+    return str(base.kind("strength")[find_strength(base, _plain("strength", value).replace(",", "."))]["grade"])
+
+
+def _size(base: Base, value: str) -> str:
+    from advisor.reasoning.enquiry import diameter_mm
+
+    low, high = (base.kind("slot")["diameter_mm"][k] for k in ("low", "high"))
+    diameter = diameter_mm(base, _plain("size", value))
+    if diameter is None or not low <= diameter <= high:
+        raise UsageError(f"'{value[:40]}' is not a thread size; write it as M10, M10x1.25, 3/8-16 or #10-32")
+    return value
+
+
+def _plain(slot: str, value: str) -> str:
+    if not value.strip():
+        raise UsageError(f"{slot} is empty; give a value, or 'unknown'")
+    if len(value) > LONGEST:
+        raise UsageError(f"{slot} has {len(value)} characters; at most {LONGEST}")
+    return value
+
+
+def _families(base: Base, slot: str, values: list[str]) -> list[str]:
+    """The families that some values name; a single finish stands for its family."""
+    families, finishes = base.kind("family"), base.kind("finish")
+    out: list[str] = []
+    for v in values:
+        if v not in families and v not in finishes:
+            raise UsageError(f"'{v}' is no finish family for {slot}; families are {', '.join(families)}")
+        out.append(v if v in families else str(finishes[v]["family"]))
+    return out
 
 
 def _allowed(slot: str, node: Mapping[str, Any], values: list[str]) -> None:
@@ -101,8 +149,9 @@ def stream(
             if len(words) > LONGEST:
                 raise UsageError(f"the text has {len(words)} characters; at most {LONGEST}")
             write(one(words, values, answering))
-        except UsageError as e:
-            write(json.dumps({**empty(), "error": str(e)}, ensure_ascii=False) if as_json else str(e))
+        except (AdvisorError, RecursionError) as e:
+            fault = "the line is nested too deeply to read" if isinstance(e, RecursionError) else str(e)
+            write(json.dumps({**empty(), "error": fault}, ensure_ascii=False) if as_json else fault)
         sys.stdout.flush()
     return 0
 
@@ -124,6 +173,6 @@ def _item(base: Base, line: str) -> tuple[str, dict[str, Any], str | None]:
     if not isinstance(values, dict):
         raise UsageError("'set' must be an object of slots and values")
     answering = given.get("answering")
-    if answering is not None and answering not in base.kind("slot"):
-        raise UsageError(f"'{answering}' is no slot")
+    if answering is not None and (not isinstance(answering, str) or answering not in base.kind("slot")):
+        raise UsageError(f"'{str(answering)[:40]}' is no slot")
     return given.get("text", ""), {s: slot_value(base, s, v) for s, v in values.items()}, answering
