@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from advisor.graph.compiled import Base
 from advisor.shells.cli import COMMANDS, run
 
 Run = Callable[..., tuple[int, str, str]]
@@ -67,6 +68,41 @@ ENQUIRIES = [
     "spring washers zinc plated",
     "no cadmium, no nickel, M6 indoors",
     "not galvanised please, M12 outside",
+    "M16 8.8 for a jetty, splash zone",
+    "A4 bolts with aluminium plate by the sea, seized",
+    "galvanised coach screws for oak",
+    "battery shed, sulphuric acid",
+    "bolts in a chlorine plant",
+    "bleach store shelving screws",
+    "M8 nuts and washers stainless, food factory wash-down",
+    "drinking water tank flange bolts",
+    "earthing stud, must conduct",
+    "black socket screws for an outdoor machine",
+    "threadlocker and zinc flake M12",
+    "what torque for M10 8.8 zinc flake",
+    "does 12 um fit M6 6g",
+    "will stainless and aluminium get along at sea",
+    "Fe/Zn 8c2C",
+    "flZnnc-480h-L",
+    "A2L what hexavalent",
+    "look up hot dip galvanizing",
+    "why are my white rust spots",
+    "RoHS yellow passivate M5 200 pieces",
+    "3/8-16 gr8 zinc nickel tractor",
+    "#10-32 machine screws boat",
+    "1/2-13 B7 studs 300 C",
+    "A325 bolts rusty, can I replate them",
+    "tapping screws case hardened zinc",
+    "U-bolts exhaust",
+    "subsea studs with anodes",
+    "magnesium housing screws",
+    "carbon fibre panel bolts",
+    "titanium bolts for salt water",
+    "no idea what the strength is, zinc plated, garden gate",
+    "50 years life at the coast M20 8.8",
+    "cheapest for indoors dry M6 20000 pieces",
+    "paint over M10 bolts",
+    "bolt for a swing in a playground",
 ]
 
 
@@ -321,3 +357,162 @@ def test_the_readme_names_every_command() -> None:
 def test_the_readme_has_one_command_a_section(section: str) -> None:
     body = README.split(f"## {section}\n")[1].split("\n## ")[0]
     assert len(re.findall(r"^    \S", body, re.MULTILINE)) == 1
+
+
+def test_read_and_lookup_keep_their_keys(command: Run) -> None:
+    code, out, err = command("read", "M10 8.8 by the sea", "--json")
+    assert code == 0, err
+    reading = json.loads(out)
+    assert reading["schema"] == "advisor/reading/1"
+    for key, kind in {"understood": dict, "unclear": list, "closing": str}.items():
+        assert isinstance(reading[key], kind), key
+    for item in reading["understood"].values():
+        assert set(item) >= {"value", "words", "certainty"}
+        assert 0 < item["certainty"] <= 1
+    code, out, err = command("lookup", "zinc flake", "--json")
+    assert code == 0, err
+    card = json.loads(out)
+    assert card["kind"] == "lookup"
+    assert any(c["id"] == "zinc-flake" for c in card["cards"])
+    assert cited(card) <= set(card["citations"])
+    assert next(c for c in card["cards"] if c["id"] == "zinc-flake")["neighbours"]
+    for key, kind in ENVELOPE.items():
+        assert isinstance(card[key], kind), key
+
+
+EXAMPLES = {
+    "size": "M10x1.25",
+    "number": "10",
+    "text": "6g",
+    "strength": "8.8",
+    "callout": "ISO 4042/Zn8/An/T0",
+    "friction_window": "0.10-0.14",
+    "finish_asked": "zinc-flake",
+    "exclude": "cadmium",
+}
+
+
+def test_every_slot_takes_its_values_and_unknown(command: Run, base: Base) -> None:
+    items: list[dict[str, Any]] = []
+    for slot, node in base.kind("slot").items():
+        if node.get("derived"):
+            continue
+        first = node["values"][0] if node.get("values") else EXAMPLES.get(slot) or EXAMPLES[node["type"]]
+        values = [first, "unknown", *(node.get("values") or [])]
+        values += [[first], []] if node["type"] == "choices" else []
+        items += [{"text": "bolts", "set": {slot: v}} for v in values]
+    answers = stream(command, "ask", items)
+    assert len(answers) == len(items)
+    for item, a in zip(items, answers, strict=True):
+        assert "error" not in a, (item, a.get("error"))
+        (slot,) = item["set"]
+        assert a["understood"][slot]["certainty"] == 1.0, item
+        if not a["recommended"]:
+            assert a["referral"]["required"] or a["open_questions"], item
+
+
+def test_lists_and_commas_set_the_same(command: Run) -> None:
+    a, b = stream(
+        command,
+        "ask",
+        [
+            {"text": "M10 bolts", "set": {"environment": ["coastal", "pool"]}},
+            {"text": "M10 bolts", "set": {"environment": "coastal, pool"}},
+        ],
+    )
+    assert a == b
+
+
+def test_the_same_words_get_the_same_answer(command: Run) -> None:
+    first = stream(command, "ask", [{"text": t} for t in ENQUIRIES[:12]])
+    again = stream(command, "ask", [{"text": t} for t in reversed(ENQUIRIES[:12])])
+    assert first == again[::-1]
+
+
+def test_open_questions_end_when_everything_is_answered(command: Run) -> None:
+    told: dict[str, Any] = {}
+    for _ in range(40):
+        (a,) = stream(command, "ask", [{"text": "M10 bolts", "set": told}])
+        # what is noticed in the words alone is no slot of the contract and cannot be set to unknown
+        left = [q["slot"] for q in a["open_questions"] if q["slot"] != "circumstance"]
+        if not left:
+            break
+        assert not set(left) & set(told), "what was answered is not asked again"
+        told[left[0]] = "unknown"
+    assert left == []
+    assert a["recommended"]
+
+
+@pytest.mark.parametrize("text", ["bolts for a nuclear plant", "harness anchor bolt", "brake calliper bolts rusty"])
+def test_code_3_goes_with_an_empty_list_and_a_referral(command: Run, text: str) -> None:
+    code, out, err = command("ask", text, "--json")
+    assert code == 3, err
+    a = json.loads(out)
+    assert a["recommended"] == []
+    assert a["referral"]["required"] is True
+    assert a["referral"]["because"]
+    assert a["referral"]["to"]
+    code, shown, _ = command("ask", text)
+    assert code == 3
+    assert "engineer" in shown
+
+
+def test_an_overlay_finish_can_be_asked_for(command: Run, tmp_path: Path) -> None:
+    (tmp_path / "ours.yaml").write_text(
+        """
+finishes:
+  - id: zinc-flake-branch-stock
+    name: "Zinc flake from the branch's own shelf"
+    family: zinc-flake
+    hexavalent_chromium: "no"
+    figures:
+      thickness_um: {value: 8, unit: "µm", source: trade-practice, basis: practice}
+""",
+        encoding="utf-8",
+    )
+    code, out, err = command("hydrogen", "--strength", "12.9", "--finish", "zinc-flake-branch-stock",
+                             "--overlay", str(tmp_path), "--json")  # fmt: skip
+    assert code == 0, err
+    assert json.loads(out)["results"]["verdict"].startswith("allowed")
+    code, _, err = command("hydrogen", "--strength", "12.9", "--finish", "zinc-flake-branch-stock")
+    assert code == 2
+
+
+def test_a_broken_overlay_is_refused_with_file_and_line(command: Run, tmp_path: Path) -> None:
+    for text in ("finishes: [", "finishes:\n  - id: x\n    family: no-such-family\n", "moons:\n  - id: y\n"):
+        (tmp_path / "ours.yaml").write_text(text, encoding="utf-8")
+        code, out, err = command("ask", "M10", "--overlay", str(tmp_path))
+        assert code == 1, (text, err)
+        assert out == ""
+        assert re.search(r"ours\.yaml:\d+", err), err
+        assert len(err.strip().splitlines()) == 1, err
+
+
+def test_help_shows_examples_and_every_command(command: Run) -> None:
+    code, out, _ = command("--help")
+    assert code == 0
+    assert "Examples:" in out
+    assert all(re.search(rf"^  {name} ", out, re.MULTILINE) for name in COMMANDS)
+    assert all(option in out for option in ("--knowledge", "--overlay", "--plain", "--version", "Exit codes"))
+
+
+def test_the_version_is_that_of_the_package(command: Run) -> None:
+    import advisor
+
+    assert command("--version") == (0, f"advisor {advisor.__version__}\n", "")
+
+
+def test_a_pipe_without_a_command_is_a_plain_conversation(command: Run) -> None:
+    code, out, err = command(stdin=b"M10 8.8 bolts outside\n")
+    assert code == 0, err
+    assert "M10" in out
+    assert "\x1b" not in out
+
+
+def test_calculations_bring_the_citations_of_their_cautions(command: Run) -> None:
+    for argv in CALCULATIONS:
+        _, out, _ = command(*argv, "--json")
+        got = json.loads(out)
+        assert cited(got) <= set(got["citations"]), argv[0]
+        assert "engineer" in got["closing"]
+        assert all(c["severity"] in ("stop", "warn", "note") for c in got["cautions"])
