@@ -37,6 +37,7 @@ _WORD_GRADE_AFTER = re.compile(r"(?<![0-9./a-z-])(?P<n>5|8) grade\b")
 _NUT_CLASS = re.compile(
     r"\b(?:class|grade|gr|cl)[ .]?(?P<n>4|5|6|8|9|10|12|2h|dh|c)\b(?= (?:hex |heavy |full )?nuts?\b)|\bnuts?,? (?:class|grade|gr|cl)[ .]?(?P<n2>4|5|6|8|9|10|12|2h|dh)\b(?!\.[0-9])"
 )
+_SET_BEFORE = re.compile(r"(?<![a-z0-9])(?<![0-9]{3} )(?:hv|hr)[ -]\Z")
 _THREAD = re.compile(
     r"(?:(?<![a-z0-9./-])|(?<=un[cf]-)|(?<=un[cf]))(?:(?:tolerance|thread class|class|fit|thread|-)? ?)(?P<c>4g6g|5g6g|5h6h|4h5h|4h6h|[3-9]g|[3-9]e|6f|8f|[4-7]h|6az|6ax|az|ax|[123][ab])(?![a-z0-9/]|-[0-9])(?! ?(?:off|pcs|kg|grams?))"
 )
@@ -79,7 +80,7 @@ class Grades:
             return []
         if self._regex is None:
             self._regex = re.compile(
-                rf"(?<![a-z0-9/.#-])(?:m(?=[0-9]{{1,2}}\.[689]))?(?P<g>{self._pattern})(?P<s>s|m|hv|hr|hb|k)?(?![a-z0-9]|\.[0-9]|/[0-9])(?! ?(?:mm|um|inch|years?|yrs|kg|°|hours?|hrs|microns?|nm\b|mpa|bar|m\b|thou|%))"
+                rf"(?<![a-z0-9/.#-])(?:(?:m|grd?\.?|grade|class|cl\.?)(?=[0-9]{{1,2}}\.[689]))?(?P<g>{self._pattern})(?P<s>s|m|hb|k|[ -]?(?:hv|hr)(?! ?[0-9]))?(?![a-z0-9]|\.[0-9]|/[0-9])(?! ?(?:mm|um|inch|years?|yrs|kg|°|hours?|hrs|microns?|nm\b|mpa|bar|m\b|thou|%))"
             )
         out = []
         for m in self._regex.finditer(text):
@@ -87,7 +88,13 @@ class Grades:
             slug = self.slugs.get(key) or self.slugs.get(re.sub(r"(?<=[a-z0-9])\.(?=[0-9]{2})", "", key))
             if slug and not (slug.endswith("HV") and "washer" not in text):
                 out.append(
-                    Found(m.start(), m.end(), "strength", slug, slug="structural-set" if m["s"] in ("hv", "hr") else "")
+                    Found(
+                        m.start(),
+                        m.end(),
+                        "strength",
+                        slug,
+                        slug="en-14399-set" if _is_set(slug, m["s"] or "", text[: m.start()]) else "",
+                    )
                 )
         out.extend(Found(m.start(), m.end(), "strength", f"{m['a']}.{m['b']}") for m in _SPOKEN.finditer(text))
         out.extend(Found(m.start(), m.end(), "strength", m["c"].replace(" ", "."), 0.9) for m in _GAPPED.finditer(text))
@@ -126,6 +133,17 @@ class Grades:
                     )
                 )
         return out + nuts
+
+
+def _is_set(grade: str, after: str, before: str) -> bool:
+    """Whether "HV" or "HR" beside 8.8 or 10.9 names the preloadable set ("10.9 HV"); "390 HV" is a hardness.
+
+    >>> _is_set("10.9", " hv", "m16 "), _is_set("8.8", "", "system hr "), _is_set("12.9", " hv", "")
+    (True, True, False)
+    """
+    if grade not in ("8.8", "10.9"):
+        return False
+    return after.strip(" -") in ("hv", "hr") or _SET_BEFORE.search(before) is not None
 
 
 def thread_classes(text: str, typed: str) -> list[Found]:
