@@ -54,8 +54,9 @@ def answer(
         calculation = _calculated(engine, asks["calculation"].arguments)
         if calculation is not None:
             return Answer("calculation", reading, enquiry, calculation=calculation)
-    if "lookup" in asks and not values:
-        cards = look_up(engine, asks["lookup"].about or text)
+    wanted_card = asks.get("lookup") or (asks.get("compare") if "environment" not in reading.understood else None)
+    if wanted_card is not None and not values:
+        cards = look_up(engine, wanted_card.about or text)
         if cards:
             advice = advise(engine, enquiry, ask=False) if something else None
             return Answer("lookup", reading, enquiry, advice=advice, cards=cards)

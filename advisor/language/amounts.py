@@ -60,18 +60,20 @@ _COLD = re.compile(r"\b(?:freez\w*|cold|winter|frost\w*|chill\w*|arctic|cryo\w*|
 _MINUS_SIGN = re.compile(r"(?<![0-9a-z.-])-(?P<n>[0-9]{2,3})\b(?! ?(?:mm|x|um|h\b|%|pcs|off))")
 _COLD = re.compile(r"\b(?:freez\w*|cold|winter|frost\w*|chill\w*|arctic|cryo\w*|lng|frozen|ice|snow)\b")
 _MINUS_SIGN = re.compile(r"(?<![0-9a-z.-])-(?P<n>[0-9]{2,3})\b(?! ?(?:mm|x|um|h\b|%|pcs|off))")
+_DOWN_TO = re.compile(r"\b(?:down to|low as) (?:-|minus )(?P<n>[0-9]{1,3})\b(?! ?(?:mm|um|%|h\b))")
 _MINUS_BARE = re.compile(r"\b(?:minus|sub) (?P<n>[0-9]{2,3})\b(?! ?(?:mm|m\b|h\b|%|um))")
 _FASTENERS = r"(?:bolts?|screws?|nuts?|studs?|washers?|fasteners?|fixings?|setscrews?|pins?|rods?|anchors?|grubs?|coach|allen|caps?|schrauben|muttern|boulons|vis\b|ecrous|tornillos|tuercas|tek|teks|tappers?|drillers?|nylocs?|capheads?|allens?|eyebolts?|studding|rivets?|inserts?|dowels?|circlips?|u-?bolts?)"
 _UNITS = r"(?:mm|m\b|cm|um|microns?|mic\b|mil\b|mils|thou|inch|inches|in\b|\"|'|ft\b|feet|kg|kilos?|g\b|t\b|tons?|tonnes?|lbs?|%|percent|h\b|hrs?|hours?|std\b|years?|yrs?|months?|weeks?|days?|minutes?|°|deg|degrees|c\b|f\b|hv|hb|hrc|nm|n\.m|kn|mpa|bar|psi|ksi|metres?|meters?|miles?|km|yards?|yds?|litres?|gallons?|gal|drums?|buckets?|ppm|eur|euro|gbp|usd|dollars?|pounds?|quid|:|/)"
 _PIECES = re.compile(
-    rf"(?P<n>{_N})(?P<k> ?(?:k|m)(?= ?(?:off|pcs?|pieces|ea\b|each|{_FASTENERS}| of\b))| ?k\b)? ?-?(?:off\b|of+ (?=m[0-9])|pcs?\b|pces?\b|pieces?\b|piece\b|stk\b|stuck\b|st(?= ?(?:\Z|[,.;!?]))|pz\b|piezas\b|unidades\b|nos?\b(?! (?:rust|salt|white|red|cad|chem))|ea\b|each\b|units?\b|sets?\b|items?\b|of (?:them|these|those|each)\b|of(?= ?(?:\Z|[,.;!?]))|in (?:all|total)\b|only\b(?= ?(?:\Z|[,.;!?]))|x (?=m[0-9]|[0-9]+/|#)|x(?=m[0-9]))"
+    rf"(?P<n>{_N})(?P<k> ?(?:k|m)(?= ?(?:off(?! (?:the|a|our|my)\b)|pcs?|pieces|ea\b|each|{_FASTENERS}| of\b))| ?k\b)? ?-?(?:off\b|of+ (?=m[0-9])|pcs?\b|pces?\b|pieces?\b|piece\b|stk\b|stuck\b|st(?= ?(?:\Z|[,.;!?]))|pz\b|piezas\b|unidades\b|nos?\b(?! (?:rust|salt|white|red|cad|chem))|ea\b|each\b|units?\b|sets?\b|items?\b|of (?:them|these|those|each)\b|of(?= ?(?:\Z|[,.;!?]))|in (?:all|total)\b|only\b(?= ?(?:\Z|[,.;!?]))|x (?=m[0-9]|[0-9]+/|#)|x(?=m[0-9]))"
 )
 _QTY = re.compile(
     rf"\b(?:qty|quantity|quantities|menge|cantidad|quantite|qnty|number of pieces|how many|anzahl)\.?(?: is| of|:|=| about)? ?(?P<n>[0-9]{{1,7}})(?P<k> ?[km]\b)?(?! ?{_UNITS})"
 )
 _BEFORE_SIZE = re.compile(
-    r"(?P<n>(?<![0-9./#a-z-])[0-9]{1,7})(?P<k>k)? ?(?:x |of |off |no |nos )?(?=m[0-9]{1,2}(?![0-9])|(?:[1-9]/[0-9]{1,2}|#[0-9]+)(?:[ \"-]))"
+    r"(?P<n>(?<![0-9./#a-z-])[0-9]{1,7})(?P<k>k)? ?(?:x |of |off |no |nos )?(?=m[0-9]{1,2}(?![0-9])|(?:[1-9]/[0-9]{1,2}|#[0-9]+)(?:[ \"-])|(?:[468]|1[02])-(?:24|28|32|36|40)(?![0-9]))"
 )
+_THOUSANDS_LAST = re.compile(r"(?:\A|[ ,])(?P<n>[1-9][0-9]{0,2}(?:\.[0-9])?)(?P<k> ?k)(?= ?(?:\Z|[,.;!?](?![0-9])))")
 _BOXES = re.compile(r"(?P<n>[0-9]{1,5}) (?:boxes|box|bags|bag|packs?|cartons?|packets?)(?: of (?P<m>[0-9]{1,6}))?")
 _AFTER_LENGTH = re.compile(r"(?<![a-z0-9])m[0-9]{1,2} ?x ?[0-9]{2,3} ?(?:mm)? x (?P<n>[0-9]{2,6})(?P<k>k)?\b(?! ?mm)")
 _ORDER = re.compile(
@@ -252,6 +254,8 @@ def temperatures(text: str, answering: str | None) -> list[Found]:
             out.extend(
                 Found(m.start(), m.end(), "temperature_min_c", -int(m["n"]), 0.9) for m in _MINUS_SIGN.finditer(text)
             )
+    if not any(f.slot == "temperature_min_c" for f in out):
+        out.extend(Found(m.start(), m.end(), "temperature_min_c", -int(m["n"])) for m in _DOWN_TO.finditer(text))
     highs = [f for f in out if f.slot == "temperature_c"]
     if len(highs) > 1:
         top = max(highs, key=lambda f: f.value)
@@ -268,7 +272,7 @@ def pieces(text: str, shown: str) -> list[Found]:
     for m in _BOXES.finditer(text):
         if m["m"]:
             return [Found(m.start(), m.end(), "quantity", int(m["n"]) * int(m["m"]))]
-    for pattern in (_QTY, _PIECES, _AFTER_LENGTH, _BEFORE_SIZE, _ORDER, _START):
+    for pattern in (_QTY, _PIECES, _AFTER_LENGTH, _BEFORE_SIZE, _ORDER, _START, _THOUSANDS_LAST):
         for m in pattern.finditer(text):
             value = _multiplied(m["n"], m["k"])
             if pattern is _PIECES and re.search(

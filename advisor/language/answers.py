@@ -42,7 +42,7 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
             merged.slots["size"] = ("#" + m["n"], line.shown, 0.9)
             return
         m = re.fullmatch(
-            r"(?:an? |its |it is |size |metric )?(?P<n>[3-9]|1[0-9]|2[0-7]|3[036])(?: ?mm| mil| ?millimet(?:er|re)s?)?(?: dia(?:meter)?| thread)?[ .!?]*",
+            r"(?:an? |its |it is |size |metric )?(?P<n>[3-9]|1[0-9]|2[0-7]|3[036])(?: ?mm| ?mill?\b| ?millimet(?:er|re)s?)?(?: dia(?:meter)?| thread)?[ .!?]*",
             line.text,
         )
         if m:
@@ -54,11 +54,11 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
             merged.slots[answering] = ([float(m["a"]), float(m["b"] or m["a"])], line.words(m.start(), m.end()), 0.95)
             return
     if answering == "thread_class" and held is None:
-        m = re.fullmatch(r"(?:class )?(?P<c>4g6g|5g6g|[3-9][geh]|6az|6ax|[123][ab])[ .!?]*", line.text)
+        m = re.fullmatch(r"(?:class )?(?P<c>4g6g|5g6g|[3-9] ?[geh]|6az|6ax|[123][ab])[ .!?]*", line.text)
         if m:
             raw = m["c"]
             merged.slots["thread_class"] = (
-                raw.upper() if raw[-1] in "abzx" else line.words(m.start("c"), m.end("c")),
+                raw.upper() if raw[-1] in "abzx" else _class_as_typed(raw, line.words(m.start("c"), m.end("c"))),
                 line.shown,
                 1.0,
             )
@@ -92,6 +92,15 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
         merged.slots[answering] = ("unknown", line.words(negative.start, negative.end), 0.9)
     elif answering == "callout" and line.text and re.search(r"[0-9]", line.text) and "no" not in intents:
         merged.slots["callout"] = (line.shown, line.shown, 0.8)
+
+
+def _class_as_typed(read: str, typed: str) -> str:
+    """A thread class with the case it was typed in ("6H"); spoken "six e" as 6e.
+
+    >>> _class_as_typed("6h", "6H"), _class_as_typed("6 e", "six e")
+    ('6H', '6e')
+    """
+    return typed if typed.lower() == read and " " not in typed else read.replace(" ", "")[:-1] + typed[-1]
 
 
 def _number(line: Line, merged: Merged, answering: str) -> None:
@@ -151,5 +160,8 @@ def _number(line: Line, merged: Merged, answering: str) -> None:
             hits.append((value, m))
     if not hits:
         return
-    value, m = hits[-1] if answering in ("life_years", "temperature_c") else hits[0]
+    if answering == "temperature_c":
+        value, m = max(hits, key=lambda h: h[0])  # the highest: "max 90, down to minus 30"
+    else:
+        value, m = hits[-1] if answering == "life_years" else hits[0]
     merged.slots[answering] = (number(f"{value:.3f}"), line.words(m.start(), m.end("n")), 0.95)

@@ -42,6 +42,10 @@ _BARE_MOVES = frozenset(("back", "help", "leave", "save", "restart", "more"))
 """Moves whose words are too common to count beside facts ("back garden", "more than ten")."""
 _ANSWERS = frozenset(("yes", "no", "dont-know"))
 _EARLY, _FIRST = 24, 3
+_FIGURE = re.compile(
+    r"how (?:thick|hot|hard) (?:is|are)|max(?:imum)? temp|temperature limit|what (?:thickness|hardness|temperature) (?:is|are|does|has)"
+)
+"""Questions after one figure; a size beside them does not make the line an enquiry."""
 _ADVICE_BESIDE = {
     "fit": frozenset(("environment", "quantity", "duty")),
     "torque": frozenset(("environment", "torque_nm", "quantity", "duty")),
@@ -247,7 +251,7 @@ def find(
         if move is not None and (move.start <= _EARLY or answering) and (bare or kind not in _BARE_MOVES):
             say(kind, move)
     enquiry = len({"size", "quantity", "environment", "part", "strength", "duty", "mating"} & set(slots))
-    asked_code = "lookup" in by_kind and "callout" in slots and enquiry == 0
+    asked_code = "lookup" in by_kind and "callout" in slots and enquiry == 0 and not _within_code(line, found)
     if "decode" in by_kind or asked_code or (_only_callout(line, found) and not answering):
         code = next((x for x in found if x.slot == "callout"), None)
         cue = by_kind.get("decode")
@@ -262,7 +266,10 @@ def find(
     need = by_kind.get("advice")
     told = answering in slots if answering else any(i.kind == "calculation" for i in out)
     if ask is not None and not told and (not answering or ask.start <= _FIRST):
-        strong = "size" in slots or "quantity" in slots or need is not None
+        figure = _FIGURE.match(line.text, ask.start) is not None and {"quantity", "environment", "duty"}.isdisjoint(
+            slots
+        )
+        strong = ("size" in slots and not figure) or "quantity" in slots or need is not None
         if not strong and (ask.start <= 25 or enquiry < 2):
             say("lookup", ask)
     if need is not None:
@@ -272,6 +279,11 @@ def find(
         if move is not None and (answering or kind not in _ANSWERS or bare):
             say(kind, move)
     return tuple(out)
+
+
+def _within_code(line: Line, found: Sequence[Found]) -> bool:
+    """Whether a fact inside a document is asked for ("hardness limit in ISO 4042"), not what the code means."""
+    return any(f.slot == "callout" and line.text[: f.start].endswith((" in ", " of ")) for f in found)
 
 
 _LEAST = {

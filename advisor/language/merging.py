@@ -263,8 +263,7 @@ def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answ
         return
     corrected = [s for s in live if s.corrected]
     if corrected:
-        if len(corrected) < len(live):
-            live = corrected[-1:]
+        live = corrected[-1:] if len(corrected) < len(live) else _after_last_correction(live, out.marks)
         out.corrected.add(slot)
     elif slot in ("strength", "size"):
         # "A4-80 instead of 8.8": the joint was designed for what stands after the mark
@@ -295,6 +294,15 @@ def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answ
     out.slots[slot] = (f.value, line.words(f.start, f.end), f.certainty)
     if f.from_object:
         out.from_object.add(slot)
+
+
+def _after_last_correction(live: Sequence[Steered], marks: Sequence[Found]) -> list[Steered]:
+    """Of readings that all follow some correction, those after the last mark that parts them ("8.8 - no wait, 10.9")."""
+    for mark in sorted((f for f in marks if f.intent == "correction"), key=lambda f: -f.start):
+        after = [s for s in live if s.found.start >= mark.end]
+        if after and len(after) < len(live):
+            return after[-1:]
+    return list(live)
 
 
 def _bolt_before(line: Line, part: Found, marks: Sequence[Found]) -> bool:

@@ -178,6 +178,11 @@ def _numbered(pieces: list[tuple[str, int, int]], numbers: Mapping[str, int]) ->
     i, n = 0, len(pieces)
     while i < n:
         word = pieces[i][0]
+        if word == "couple" and _couple_of(pieces, i, numbers):
+            # "a couple of hundred" is 200; "galvanic couple" stays a word
+            out.append(("2", pieces[i][1], pieces[i + 2][2]))
+            i += 3
+            continue
         value = numbers.get(word)
         glued = (i and pieces[i - 1][0][-1:].isdigit()) or (i + 1 < n and pieces[i + 1][0][:1].isdigit())
         if value is None or glued:
@@ -234,6 +239,14 @@ def _numbered(pieces: list[tuple[str, int, int]], numbers: Mapping[str, int]) ->
         out.append((str(total + last), start, end))
         i = j
     return out
+
+
+def _couple_of(pieces: list[tuple[str, int, int]], i: int, numbers: Mapping[str, int]) -> bool:
+    """Whether "couple of" counts hundreds, dozens or decades here."""
+    words = [p[0] for p in pieces[i + 1 : i + 5]]
+    return (
+        words[:3] == [" ", "of", " "] and len(words) == 4 and (numbers.get(words[3], 0) >= 12 or words[3] == "decades")
+    )
 
 
 def _fraction(out: list[tuple[str, int, int]], pieces: list[tuple[str, int, int]], i: int, parts: int) -> None:
