@@ -90,6 +90,10 @@ _HRC = re.compile(
 _HV = re.compile(
     r"(?<![0-9./])(?P<n>[1-7][0-9]{2}) ?(?:h\.?v\.?(?:[0-9]{1,2})?|vickers|vpn)\b(?! set)|\b(?:hv|vickers|hardness)[ :=]*(?:of )?(?P<n2>[1-7][0-9]{2})\b(?! ?(?:hb|hours|h\b|brinell|mpa))"
 )
+_TENSILE = re.compile(rf"(?P<n>{_N}) ?(?P<u>n/mm2|n/sq mm|mpa|ksi|psi)\b")
+_TENSILE_MPA = {"ksi": 6.894757, "psi": 0.006894757}
+HARDEST_READ = 700.0, 2600.0
+"""Strengths in MPa taken for the tensile strength of a fastener; below them stands a pressure or a mild steel."""
 _HB = re.compile(
     r"(?<![0-9./])(?P<n>[1-6][0-9]{2}) ?(?:h\.?b\.?w?|brinell|bhn)\b|\b(?:hb|brinell)[ :=]*(?P<n2>[1-6][0-9]{2})\b"
 )
@@ -300,8 +304,15 @@ def _is_grade(n: str) -> bool:
     return n in ("304", "316", "18", "88", "109", "129")
 
 
-def hardness(text: str, scale: tuple[tuple[float, float], ...]) -> list[Found]:
+def hardness(
+    text: str, scale: tuple[tuple[float, float], ...], tensile: tuple[tuple[float, float], ...] = ()
+) -> list[Found]:
     """Measured hardness as HRC; `scale` joins Vickers and Rockwell C (pairs in rising order), without it Vickers is asked back.
+
+    `tensile` joins the tensile strength in MPa and Rockwell C; a strength beyond its end counts as its hardest steel.
+
+    >>> [f.value for f in hardness("1250 mpa bolts", (), ((1250.0, 40.0), (1300.0, 41.0)))]
+    [40]
 
     >>> [f.value for f in hardness("hrc 44 measured", ())]
     [44]
@@ -317,6 +328,12 @@ def hardness(text: str, scale: tuple[tuple[float, float], ...]) -> list[Found]:
             out.append(Found(m.start(), m.end(), "hardness_hrc", value, 0.95, slug="hardness-converted"))
         else:
             out.append(Found(m.start(), m.end(), slug="hardness-vickers", candidates=(hv,)))
+    for m in _TENSILE.finditer(text) if tensile else ():
+        mpa = float(m["n"]) * _TENSILE_MPA.get(m["u"], 1.0)
+        if HARDEST_READ[0] <= mpa <= HARDEST_READ[1]:
+            value = _interpolate(tensile, min(mpa, tensile[-1][0]))
+            if value is not None:
+                out.append(Found(m.start(), m.end(), "hardness_hrc", value, 0.9, slug="hardness-converted"))
     out.extend(
         Found(m.start(), m.end(), slug="hardness-brinell", candidates=(float(m["n"] or m["n2"]),))
         for m in _HB.finditer(text)

@@ -47,11 +47,13 @@ def build_vocabulary(
     slots: Mapping[str, Mapping[str, Any]],
     grades: Iterable[str],
     hardness: Sequence[Sequence[float]] = (),
+    tensile: Sequence[Sequence[float]] = (),
 ) -> dict[str, Any]:
     """The compiled, JSON-ready form of the words.
 
     `terms` are term nodes, `slots` slot nodes (their values become phrases that count as answers to their question),
-    `grades` the strength slugs, `hardness` pairs of Vickers and Rockwell C in rising order.
+    `grades` the strength slugs, `hardness` pairs of Vickers and Rockwell C in rising order,
+    `tensile` pairs of tensile strength in MPa and Rockwell C.
 
     >>> v = build_vocabulary([{"id": "t", "say": ["rain"], "slot": "environment", "value": ["outdoor"]}], {}, ["8.8"])
     >>> v["phrases"]["rain"]
@@ -119,6 +121,7 @@ def build_vocabulary(
         "grade_slugs": slugs,
         "inch_grades": sorted(str(g).lower() for g in grades if str(g).lower().startswith("gr")),
         "hardness": [list(map(float, pair)) for pair in hardness],
+        "tensile": [list(map(float, pair)) for pair in tensile],
     }
 
 
@@ -138,6 +141,7 @@ class Vocabulary:
         )
         self.grades = Grades(compiled["grade_pattern"], compiled["grade_slugs"], frozenset(compiled["inch_grades"]))
         self.hardness = tuple((a, b) for a, b in compiled["hardness"])
+        self.tensile = tuple((a, b) for a, b in compiled["tensile"])
         # every single word of a phrase with the number of words of the longest phrase it starts (0: starts none)
         self.known: dict[str, int] = dict.fromkeys(compiled["inner"].split(), 0)
         for n, words in compiled["starts"].items():

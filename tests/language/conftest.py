@@ -28,14 +28,15 @@ def compiled_words() -> dict[str, Any]:
     terms = [t for d in documents("words/*.yaml") for t in d.get("terms", [])]
     slots = {s["id"]: s for d in documents("slots.yaml") for s in d["slots"]}
     grades = [s["grade"] for d in documents("strength/*.yaml") for s in d.get("strengths", [])]
-    scale = [
-        (row[1], row[0])
+    rows = [
+        row
         for d in documents("tables/hardness-conversion.yaml")
         for t in d["tables"]
         if t["id"] == "hardness-conversion"
         for row in t["rows"]
     ]
-    return build_vocabulary(terms, slots, grades, scale)
+    scale, tensile = [(r[1], r[0]) for r in rows], [(r[3], r[0]) for r in rows]
+    return build_vocabulary(terms, slots, grades, scale, tensile)
 
 
 @pytest.fixture(scope="session")
