@@ -74,7 +74,7 @@ class Guide:
         chosen = option_by_number(asked, self.base.kind("slot"), text) if asked else None
         if chosen is not None:
             return self._answered(state, chosen, text)
-        reading = self._read(text, slot)
+        reading = self._read(state, text, slot)
         nothing_read = not reading.understood and not reading.circumstances
         meant = option_by_words(asked, text, self.base.phrase("role-denials")) if asked and nothing_read else None
         if meant is not None:
@@ -90,7 +90,7 @@ class Guide:
     def _decision(self, state: State) -> Mapping[str, Any] | None:
         return self.base.kind("decision").get(state.asked)
 
-    def _read(self, text: str, slot: str | None) -> Reading:
+    def _read(self, state: State, text: str, slot: str | None) -> Reading:
         """The utterance read against the question asked, unless its words plainly mean something else.
 
         "What torque for M12 10.9?" after "how many years?" is not 10.9 years: words that fill another slot without the
@@ -105,6 +105,10 @@ class Guide:
             return reading
         elsewhere = [x.words for s, x in free.understood.items() if s != slot]
         calculated = any(i.kind == "calculation" and i.arguments for i in free.intents)
+        said = state.enquiry.said
+        denied = any(i.kind == "no" and i.words == answer.words for i in reading.intents)
+        if denied and any(s in said and said[s].value != x.value for s, x in free.understood.items()):
+            return free  # "no, 12.9" takes back what was said and answers nothing
         return free if calculated or any(answer.words and answer.words in w for w in elsewhere) else reading
 
     # moves -----------------------------------------------------------------------------------------------------
@@ -191,8 +195,10 @@ class Guide:
         if not state.past:
             return state, (Say(self.base.phrase("say-nothing-to-go-back")),)
         before = state.past[-1]
-        opened = [s for s in state.enquiry.said if before.said.get(s) != state.enquiry.said[s]]
-        what = ", ".join(str(self.base.kind("slot").get(s, {}).get("name", s)) for s in opened)
+        differs = [s for s in state.enquiry.said if before.said.get(s) != state.enquiry.said[s]]
+        names = {s: str(self.base.kind("slot").get(s, {}).get("name", s)) for s in differs}
+        what = ", ".join(names[s] for s in differs if s not in before.said)
+        again = "; ".join(f"{names[s]} {self._shown(before.said[s].value)}" for s in differs if s in before.said)
         state = state._replace(
             enquiry=before,
             past=state.past[:-1],
@@ -202,7 +208,9 @@ class Guide:
             questions=max(0, state.questions - 1),
             advised=False,
         )
-        said = Say(self.base.phrase("say-back", what=what or self.base.phrase("say-last-answer")))
+        opened = self.base.phrase("say-back", what=what or ("" if again else self.base.phrase("say-last-answer")))
+        as_before = self.base.phrase("say-back-to", what=again)
+        said = Say(" ".join([opened] * bool(what or not again) + [as_before] * bool(again)))
         if not _something(before):
             return state, (said,)
         after, replies = self._go_on(state)

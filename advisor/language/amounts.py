@@ -6,6 +6,7 @@ from __future__ import annotations
 
 import itertools
 import re
+from collections.abc import Mapping
 
 from advisor.language.found import Found, number
 
@@ -92,7 +93,7 @@ _HV = re.compile(
 )
 _TENSILE = re.compile(rf"(?P<n>{_N}) ?(?P<u>n/mm2|n/sq mm|mpa|ksi|psi)\b")
 _TENSILE_MPA = {"ksi": 6.894757, "psi": 0.006894757}
-HARDEST_READ = 700.0, 2600.0
+TENSILE_READ = 700.0, 2600.0
 """Strengths in MPa taken for the tensile strength of a fastener; below them stands a pressure or a mild steel."""
 _HB = re.compile(
     r"(?<![0-9./])(?P<n>[1-6][0-9]{2}) ?(?:h\.?b\.?w?|brinell|bhn)\b|\b(?:hb|brinell)[ :=]*(?P<n2>[1-6][0-9]{2})\b"
@@ -110,6 +111,7 @@ _CATEGORY_HINT = re.compile(r"\bc ?-?[1-5x]\b")
 _PART_NUMBER = re.compile(
     r"(?<![a-z0-9.-])(?:an-?[0-9]{1,4}(?:-[0-9a-z]+)?|nas ?-?[0-9]{2,6}(?:-[0-9a-z]+)*|ms ?-?[0-9]{4,6}(?:-[0-9a-z]+)?)(?![a-z0-9])"
 )
+Scales = Mapping[str, tuple[tuple[float, float], ...]]
 NM_PER_FT_LB, NM_PER_IN_LB = 1.3558, 0.11299
 
 
@@ -304,40 +306,33 @@ def _is_grade(n: str) -> bool:
     return n in ("304", "316", "18", "88", "109", "129")
 
 
-def hardness(
-    text: str, scale: tuple[tuple[float, float], ...], tensile: tuple[tuple[float, float], ...] = ()
-) -> list[Found]:
-    """Measured hardness as HRC; `scale` joins Vickers and Rockwell C (pairs in rising order), without it Vickers is asked back.
+def hardness(text: str, scales: Scales) -> list[Found]:
+    """Measured hardness as HRC, whatever it is told in; without the scale of its unit it is only noticed.
 
-    `tensile` joins the tensile strength in MPa and Rockwell C; a strength beyond its end counts as its hardest steel.
+    `scales` joins Vickers (`hv`), Brinell (`hb`) and the tensile strength (`tensile_mpa`) with Rockwell C: pairs in rising
+    order. A figure beyond the end counts as the hardest steel of the scale, one below the beginning as soft.
 
-    >>> [f.value for f in hardness("1250 mpa bolts", (), ((1250.0, 40.0), (1300.0, 41.0)))]
-    [40]
-
-    >>> [f.value for f in hardness("hrc 44 measured", ())]
+    >>> [f.value for f in hardness("hrc 44 measured", {})]
     [44]
+    >>> [f.value for f in hardness("1250 mpa bolts", {"tensile_mpa": ((1250.0, 40.0), (1300.0, 41.0))})]
+    [40]
     """
     out: list[Found] = []
     out.extend(
         Found(m.start(), m.end(), "hardness_hrc", number(m["n3"] or m["n2"] or m["n"])) for m in _HRC.finditer(text)
     )
-    for m in _HV.finditer(text):
-        hv = float(m["n"] or m["n2"])
-        value = _interpolate(scale, hv)
+    told = [(m, "hv", float(m["n"] or m["n2"])) for m in _HV.finditer(text)]
+    told += [(m, "hb", float(m["n"] or m["n2"])) for m in _HB.finditer(text)]
+    strengths = ((m, float(m["n"]) * _TENSILE_MPA.get(m["u"], 1.0)) for m in _TENSILE.finditer(text))
+    told += [(m, "tensile_mpa", mpa) for m, mpa in strengths if TENSILE_READ[0] <= mpa <= TENSILE_READ[1]]
+    for m, unit, figure in told:
+        scale = scales.get(unit, ())
+        value = _interpolate(scale, min(figure, scale[-1][0])) if scale else None
         if value is not None:
             out.append(Found(m.start(), m.end(), "hardness_hrc", value, 0.95, slug="hardness-converted"))
-        else:
-            out.append(Found(m.start(), m.end(), slug="hardness-vickers", candidates=(hv,)))
-    for m in _TENSILE.finditer(text) if tensile else ():
-        mpa = float(m["n"]) * _TENSILE_MPA.get(m["u"], 1.0)
-        if HARDEST_READ[0] <= mpa <= HARDEST_READ[1]:
-            value = _interpolate(tensile, min(mpa, tensile[-1][0]))
-            if value is not None:
-                out.append(Found(m.start(), m.end(), "hardness_hrc", value, 0.9, slug="hardness-converted"))
-    out.extend(
-        Found(m.start(), m.end(), slug="hardness-brinell", candidates=(float(m["n"] or m["n2"]),))
-        for m in _HB.finditer(text)
-    )
+        elif unit != "tensile_mpa":
+            slug = "hardness-vickers" if unit == "hv" else "hardness-brinell"
+            out.append(Found(m.start(), m.end(), slug=slug, candidates=(figure,)))
     return out
 
 

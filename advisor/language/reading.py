@@ -126,7 +126,7 @@ def _shapes(line: Line, vocabulary: Vocabulary, answering: str | None) -> list[F
         *sizes.find(text, vocabulary.series),
         *amounts.years(text, answering),
         *amounts.temperatures(text, answering),
-        *amounts.hardness(text, vocabulary.hardness, vocabulary.tensile),
+        *amounts.hardness(text, vocabulary.hardness),
         *amounts.friction_and_torque(text),
         *amounts.categories(text),
         *amounts.masses(text),

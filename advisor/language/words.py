@@ -46,14 +46,13 @@ def build_vocabulary(
     terms: Iterable[Mapping[str, Any]],
     slots: Mapping[str, Mapping[str, Any]],
     grades: Iterable[str],
-    hardness: Sequence[Sequence[float]] = (),
-    tensile: Sequence[Sequence[float]] = (),
+    hardness: Mapping[str, Sequence[Sequence[float]]] | None = None,
 ) -> dict[str, Any]:
     """The compiled, JSON-ready form of the words.
 
     `terms` are term nodes, `slots` slot nodes (their values become phrases that count as answers to their question),
-    `grades` the strength slugs, `hardness` pairs of Vickers and Rockwell C in rising order,
-    `tensile` pairs of tensile strength in MPa and Rockwell C.
+    `grades` the strength slugs, `hardness` for each unit (hv, hb, tensile_mpa) pairs with
+    Rockwell C in rising order.
 
     >>> v = build_vocabulary([{"id": "t", "say": ["rain"], "slot": "environment", "value": ["outdoor"]}], {}, ["8.8"])
     >>> v["phrases"]["rain"]
@@ -120,8 +119,7 @@ def build_vocabulary(
         "grade_pattern": pattern,
         "grade_slugs": slugs,
         "inch_grades": sorted(str(g).lower() for g in grades if str(g).lower().startswith("gr")),
-        "hardness": [list(map(float, pair)) for pair in hardness],
-        "tensile": [list(map(float, pair)) for pair in tensile],
+        "hardness": {unit: [list(map(float, pair)) for pair in pairs] for unit, pairs in (hardness or {}).items()},
     }
 
 
@@ -140,8 +138,7 @@ class Vocabulary:
             ("strength", "environment", "duty", "finish_asked", "exclude", "callout")
         )
         self.grades = Grades(compiled["grade_pattern"], compiled["grade_slugs"], frozenset(compiled["inch_grades"]))
-        self.hardness = tuple((a, b) for a, b in compiled["hardness"])
-        self.tensile = tuple((a, b) for a, b in compiled["tensile"])
+        self.hardness = {unit: tuple((a, b) for a, b in pairs) for unit, pairs in compiled["hardness"].items()}
         # every single word of a phrase with the number of words of the longest phrase it starts (0: starts none)
         self.known: dict[str, int] = dict.fromkeys(compiled["inner"].split(), 0)
         for n, words in compiled["starts"].items():

@@ -26,18 +26,12 @@ def _words(sections: Mapping[str, Any]) -> dict[str, Any]:
 
     grades = [s["grade"] for s in sections["strength"].values()]
     table = sections["table"].get("hardness-conversion")
-    pairs = {name: _rockwell_of(table, name) for name in ("hv", "tensile_mpa")}
-    return {
-        "words": build_vocabulary(
-            sections["term"].values(), sections["slot"], grades, pairs["hv"], pairs["tensile_mpa"]
-        )
-    }
+    scales = {name: _rockwell_of(table, name) for name in ("hv", "hb", "tensile_mpa")} if table else {}
+    return {"words": build_vocabulary(sections["term"].values(), sections["slot"], grades, scales)}
 
 
-def _rockwell_of(table: Mapping[str, Any] | None, name: str) -> list[list[float]]:
-    """Pairs of one column and Rockwell C in rising order; none without the table."""
-    if table is None:
-        return []
+def _rockwell_of(table: Mapping[str, Any], name: str) -> list[list[float]]:
+    """Pairs of one column and Rockwell C in rising order."""
     from_, to = table["columns"].index(name), table["columns"].index("hrc")
     return sorted([row[from_], row[to]] for row in table["rows"] if row[from_] is not None and row[to] is not None)
 

@@ -35,8 +35,8 @@ def compiled_words() -> dict[str, Any]:
         if t["id"] == "hardness-conversion"
         for row in t["rows"]
     ]
-    scale, tensile = [(r[1], r[0]) for r in rows], [(r[3], r[0]) for r in rows]
-    return build_vocabulary(terms, slots, grades, scale, tensile)
+    scales = {unit: [(r[n], r[0]) for r in rows] for n, unit in enumerate(("hv", "hb", "tensile_mpa"), 1)}
+    return build_vocabulary(terms, slots, grades, scales)
 
 
 @pytest.fixture(scope="session")
