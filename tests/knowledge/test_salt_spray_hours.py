@@ -132,7 +132,8 @@ CARMAKERS = {
 def hours(base: Base, finish: str, quantity: str) -> float | None:
     """The hours shown first, one number."""
     figure = base.figure(finish, quantity)
-    assert figure is not None and figure.low == figure.high, (finish, quantity, figure)
+    assert figure is not None, (finish, quantity)
+    assert figure.low == figure.high, (finish, quantity, figure)
     return figure.low
 
 
@@ -212,7 +213,8 @@ def test_zinc_flake_finishes_keep_what_their_designation_promises(base: Base, fi
 # ISO 10683:2000: 1 µm weighs 4.5 g/m² with hexavalent chromium, 3.8 g/m² without.
 @pytest.mark.parametrize(("chemistry", "mass"), [("with Cr(VI)", 4.5), ("without Cr(VI)", 3.8)])
 def test_mass_of_a_micrometre_of_zinc_flake(base: Base, chemistry: str, mass: float) -> None:
-    assert dict(base.table("zinc-flake-mass-2000").rows)[chemistry] == mass
+    row = {r["chemistry"]: r for r in base.table("zinc-flake-mass-2000").records()}[chemistry]
+    assert row["mass_g_m2_per_um"] == mass
 
 
 @pytest.mark.parametrize(("grade", "printed"), F2833.items())
@@ -269,7 +271,8 @@ def test_dry_phosphate_owes_its_72_hours_to_the_oil_of_the_test(base: Base) -> N
     row = next(r for r in base.table("salt-spray-f1137").records() if r["grade"] == "A")
     assert "oil" in str(row["supplement"])
     first = base.figure("phosphate-zinc-dry", "salt_spray_red_h")
-    assert first is not None and first.low == 2
+    assert first is not None
+    assert first.low == 2
 
 
 @pytest.mark.parametrize(("um", "film", "white", "red"), BS_7371_3)
@@ -308,7 +311,9 @@ def test_black_zinc_nickel_lives_by_its_sealer(base: Base, after: str, low: int,
 def test_a_sealer_more_than_doubles_the_hours_of_thin_clear_zinc(base: Base) -> None:
     plain = hours(base, "zinc-5-clear", "salt_spray_red_h")
     sealed = hours(base, "zinc-5-clear-sealed", "salt_spray_red_h")
-    assert plain and sealed and sealed / plain == pytest.approx(2.67, abs=0.01)
+    assert plain
+    assert sealed
+    assert sealed / plain == pytest.approx(2.67, abs=0.01)
 
 
 @pytest.mark.parametrize(
