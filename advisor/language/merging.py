@@ -235,10 +235,12 @@ def _touch_only(f: Found) -> bool:
 
 
 def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answering: str | None) -> None:
-    live = []
+    live: list[Steered] = []
     for s in entries:
         if slot == "part" and s.found.value in _WITH_A_BOLT and _bolt_before(line, s.found, out.marks):
             continue
+        if s.negated and slot in _ASK_WHEN_TWO and live and _denies_the_one_before(line, live[-1].found, s.found):
+            s = s._replace(negated=False, corrected=True)
         if s.negated:
             if slot in _FLIPPED:
                 live.append(
@@ -294,6 +296,12 @@ def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answ
     out.slots[slot] = (f.value, line.words(f.start, f.end), f.certainty)
     if f.from_object:
         out.from_object.add(slot)
+
+
+def _denies_the_one_before(line: Line, before: Found, found: Found) -> bool:
+    """ "M10, no M12": the "no" takes back what stands before it; "8.8, not 10.9" leaves it."""
+    between = line.text[before.end : found.start].rstrip(" ,")
+    return between.strip() == "no" or between.endswith((", no", "; no", ". no", "- no"))
 
 
 def _after_last_correction(live: Sequence[Steered], marks: Sequence[Found]) -> list[Steered]:

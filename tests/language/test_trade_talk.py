@@ -153,3 +153,21 @@ def test_confusable_words_are_few_and_known(vocabulary: Vocabulary) -> None:
     listed = {(p.one, p.other) for p in pairs(vocabulary)}
     assert ("hoist", "joist") in listed
     assert len(listed) < 150
+
+
+@pytest.mark.parametrize(
+    ("line", "size", "strength"),
+    [
+        ("M10, no M12", "M12", None),
+        ("10.9 no 8.8", None, "8.8"),
+        ("8.8, not 10.9", None, "8.8"),
+        ("8.8 bolts, no 10.9", None, "10.9"),
+        ("no 10-32 screws", "#10-32", None),
+    ],
+)
+def test_no_takes_back_and_not_leaves(
+    vocabulary: Vocabulary, line: str, size: str | None, strength: str | None
+) -> None:
+    understood = read(line, vocabulary).understood
+    assert (understood["size"].value if "size" in understood else None) == size
+    assert (understood["strength"].value if "strength" in understood else None) == strength
