@@ -161,7 +161,7 @@ def _general(judged: Judged, verb: str) -> tuple[Reason, ...]:
 
 
 def reasons_against(engine: Engine, judged: Judged, finish: str) -> tuple[Reason, ...]:
-    """Why a finish is out: every rule and check that removes it, and the place."""
+    """Why a finish is out: every rule and check that removes it, and the place where no rule has named it."""
     rules = engine.rules
     bit = rules.bit[finish]
     case = judged.case
@@ -181,7 +181,9 @@ def reasons_against(engine: Engine, judged: Judged, finish: str) -> tuple[Reason
             out.append(Reason(engine.base.phrase(c.phrase, **c.values), c.cites, c.rule))
     if rules.legacy & bit:
         out.append(Reason(engine.base.phrase("say-legacy"), (), "legacy"))
-    if judged.screened.out & bit and not out:
+    named_in = (rules.by_id[r.rule].places for r in out if r.rule in rules.by_id)
+    if judged.screened.by_place & bit and not any(named_in):
+        # a rule that names the place has said it already
         out.append(Reason(engine.base.phrase("say-not-viable", place=place_words(engine, case)), (), "place"))
     return tuple(dict.fromkeys(out))
 

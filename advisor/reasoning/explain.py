@@ -132,23 +132,44 @@ def _topics(engine: Engine, judged: Judged) -> list[str]:
 def acceptable_if(engine: Engine, judged: Judged, family: str, most: int = 3) -> tuple[Remedy, ...]:
     """The smallest changes of answers with which a family would be recommended: single ones, else pairs.
 
-    A single change that works is always found; pairs are tried only when no single one does.
+    A single change that works is always found. Pairs are tried only when no single one works, and only of changes that
+    each lift something that stands against the family: all pairs would take seconds.
     """
-    singles = list(_single_answers(engine, judged))
+    mask = engine.rules.family_mask.get(family, 0)
+    against = _obstacles(engine, judged, mask)
     out: list[Remedy] = []
-    for change in singles:
-        if _is_in(engine.vary(judged, _changed(judged.case.enquiry, judged, (change,))), family):
+    helpful: list[tuple[str, Any, str]] = []
+    for change in _single_answers(engine, judged):
+        other = engine.vary(judged, _changed(judged.case.enquiry, judged, (change,)))
+        if _is_in(other, family):
             out.append(Remedy((change,)))
             if len(out) >= most:
                 return tuple(out)
+        elif not out and against - _obstacles(engine, other, mask):
+            helpful.append(change)
     if out:
         return tuple(out)
-    for pair in combinations(singles, 2):
+    for pair in combinations(helpful, 2):
         if pair[0][0] == pair[1][0]:
             continue
         if _is_in(engine.vary(judged, _changed(judged.case.enquiry, judged, pair)), family):
             return (Remedy(pair),)
     return ()
+
+
+def _obstacles(engine: Engine, judged: Judged, mask: int) -> set[tuple[object, ...]]:
+    """Everything that stands against any of some finishes, each with the finishes it hits."""
+    screened = judged.screened
+    out: set[tuple[object, ...]] = {
+        (e.rule, e.verb, e.mask & mask, e.pending)
+        for e in screened.effects
+        if e.mask is not None
+        and e.mask & mask
+        and (e.verb in ("exclude", "conditional") or (e.verb == "viability" and e.value == "none"))
+    }
+    out.update((c.rule, c.outcome, c.mask & mask) for c in screened.checks if c.mask & mask and c.outcome != "weak")
+    ruled_out = engine.rules.mask_of(judged.case.known.get("exclude") or []) & mask
+    return out | {("place", screened.by_place & mask), ("refer", screened.refer), ("exclude", ruled_out)}
 
 
 def _single_answers(engine: Engine, judged: Judged) -> Iterable[tuple[str, Any, str]]:

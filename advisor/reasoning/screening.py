@@ -31,7 +31,10 @@ class Effect(NamedTuple):
 
 
 class Screened(NamedTuple):
-    """The outcome of screening, as masks over the finishes and the effects behind them."""
+    """The outcome of screening, as masks over the finishes and the effects behind them.
+
+    `by_place`: out because the place, or a rule on it, says that they do not last there.
+    """
 
     out: int
     conditional: int
@@ -42,6 +45,7 @@ class Screened(NamedTuple):
     refer: str
     truths: Mapping[str, tuple[Tri, Tri]]
     by_rule: Mapping[str, tuple[Effect, ...]]
+    by_place: int
 
     def inside(self, everything: int) -> int:
         """The finishes that may be recommended."""
@@ -120,7 +124,9 @@ def combine(
     kept_open = rules.kept_open & none_assumed
     conditional |= kept_open
     none_assumed &= ~kept_open
-    out |= none & ~none_assumed & ~kept_open
+    by_place = none & ~none_assumed & ~kept_open
+    out |= by_place
+    by_place |= none_assumed & ~protected
     by_assumption |= none_assumed & ~protected
     spared |= none_assumed & protected
     named = rules.mask_of(_listed(case.known.get("named")))
@@ -144,8 +150,9 @@ def combine(
     checks = tuple(x for c in sets for x in c.checks)
     weak |= spared
     gone = out | by_assumption
+    assumed_out = by_assumption & ~out
     return Screened(
-        gone, conditional & ~gone, weak & ~gone, by_assumption & ~out, effects, checks, refer, truths, by_rule
+        gone, conditional & ~gone, weak & ~gone, assumed_out, effects, checks, refer, truths, by_rule, by_place
     )
 
 
