@@ -52,32 +52,21 @@ def _check(before: str, body: str) -> str:
 
 
 def decode(content: bytes) -> Replayed:
-    """The entries of a journal. A torn last line is left out; any other fault raises JournalError with its line."""
+    """The entries of a journal. A last line without its end is torn and left out; any other fault raises JournalError."""
     entries: list[Entry] = []
     before = ""
     position = 0
-    lines = content.split(b"\n")
+    *lines, torn = content.split(b"\n")
     for n, raw in enumerate(lines):
-        last = n == len(lines) - 1
-        if last and not raw:
-            break
         entry = _line(raw, before)
-        if entry is None or entry.number != len(entries):
-            if last:
-                return Replayed(tuple(entries), True, position)
-            rest = b"".join(lines[n + 1 :]).strip()
-            if not rest and n == len(lines) - 2:
-                return Replayed(tuple(entries), True, position)
+        if entry is None or entry.number != n:
             raise JournalError(
                 f"line {n + 1} of the kept conversation is damaged; the conversation cannot be resumed, start a new one"
             )
-        if last:
-            # whole, but its line end is missing: the write was torn just before it
-            return Replayed(tuple(entries), True, position)
         entries.append(entry)
         before = entry.check
         position += len(raw) + 1
-    return Replayed(tuple(entries), False, position)
+    return Replayed(tuple(entries), bool(torn), position)
 
 
 def _line(raw: bytes, before: str) -> Entry | None:

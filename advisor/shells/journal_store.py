@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import re
 import sys
@@ -105,8 +106,12 @@ def names() -> list[str]:
     folder = store_folder()
     if not folder.is_dir():
         return []
-    files = sorted(folder.glob("*.journal"), key=lambda p: p.stat().st_mtime, reverse=True)
-    return [p.name.removesuffix(".journal") for p in files]
+    found: list[tuple[float, str]] = []
+    for path in folder.glob("*.journal"):
+        # a file may go, or lead nowhere, between the listing and the look at it
+        with contextlib.suppress(OSError):
+            found.append((path.stat().st_mtime, path.name.removesuffix(".journal")))
+    return [name for _, name in sorted(found, reverse=True)]
 
 
 def _path(name: str) -> Path:
@@ -137,9 +142,13 @@ def resume(name: str) -> tuple[Kept, Journal]:
         handle = os.open(path, os.O_RDWR | os.O_APPEND)
     except OSError as e:
         raise AdvisorError(f"the conversation '{name}' cannot be written ({e.strerror})") from None
-    _lock(handle)
-    found = decode(path.read_bytes())
-    if found.torn:
-        os.truncate(path, found.good_bytes)
+    try:
+        _lock(handle)
+        found = decode(path.read_bytes())
+        if found.torn:
+            os.truncate(path, found.good_bytes)
+    except (AdvisorError, OSError):
+        os.close(handle)
+        raise
     last = found.entries[-1].check if found.entries else ""
     return Kept(name, found.entries, found.torn), Journal(name, handle, len(found.entries), last)

@@ -128,7 +128,8 @@ def _plain_lines(opening: Opening) -> Iterator[str]:
     threading.Thread(target=opening.prepare, daemon=True).start()
     while True:
         try:
-            yield input(PROMPT)
+            # bytes of another encoding come as half characters that no file can hold
+            yield input(PROMPT).encode("utf-8", "replace").decode("utf-8")
         except EOFError:
             return
         except KeyboardInterrupt:

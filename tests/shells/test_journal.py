@@ -58,6 +58,35 @@ def test_a_damaged_middle_is_refused_with_its_line() -> None:
         decode(b"".join(lines))
 
 
+def test_a_changed_last_line_is_refused_not_cut_off() -> None:
+    lines = journal().splitlines(keepends=True)
+    lines[-1] = lines[-1].replace(b"utterance", b"utterings")
+    with pytest.raises(JournalError, match=f"line {len(lines)}"):
+        decode(b"".join(lines))
+
+
+def test_a_flipped_bit_is_never_read_as_whole() -> None:
+    whole = journal()
+    for at in range(len(whole) - 1):
+        with pytest.raises(JournalError):
+            decode(whole[:at] + bytes([whole[at] ^ 1]) + whole[at + 1 :])
+
+
+def test_a_link_that_leads_nowhere_does_not_hide_the_others(base: Base, folder: Path) -> None:
+    talk(base, TALK[0]).end()
+    (folder / "gone.journal").symlink_to(folder / "nowhere")
+    assert len(journal_store.names()) == 1
+
+
+def test_a_damaged_conversation_is_named_each_time(base: Base, folder: Path) -> None:
+    talk(base, *TALK).end()
+    path = next(folder.glob("*.journal"))
+    path.write_bytes(path.read_bytes().replace(b"M12", b"M16", 1))
+    for _ in range(2):
+        with pytest.raises(JournalError, match="damaged"):
+            journal_store.resume(path.stem)
+
+
 @pytest.mark.parametrize("fault", ["swapped", "removed", "doubled"])
 def test_tampering_is_recognised(fault: str) -> None:
     lines = journal().splitlines(keepends=True)
