@@ -321,3 +321,9 @@ def test_a_sealer_more_than_doubles_the_hours_of_thin_clear_zinc(base: Base) -> 
 )
 def test_recalled_grids_of_hours_say_so(base: Base, table: str) -> None:
     assert base.node(table)["basis"] == "memory"
+
+
+def test_a_withdrawn_flake_order_does_not_borrow_the_hours_of_another_standard(base: Base) -> None:
+    # MIL-C-87115A, classes and types: the pages seen print no hours, and ISO 10683 does not cover it
+    for f in base.figures("zinc-flake-immersion-chromate", "salt_spray_red_h"):
+        assert base.node(f.cite)["source"] != "iso-10683-2018"

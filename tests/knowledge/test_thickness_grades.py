@@ -354,3 +354,11 @@ def test_proof_loads_of_oversize_nuts(base: Base, nut: tuple[int, str], kn: floa
 @pytest.mark.parametrize(("thread", "um"), DEFAULT_ZINC.items())
 def test_zinc_when_only_zinc_is_ordered(base: Base, thread: str, um: int) -> None:
     assert {r["thread"]: r["thickness_um"] for r in base.table("thickness-default-uk-supplier").records()}[thread] == um
+
+
+@pytest.mark.parametrize("finish", ["nickel-8-electroless", "nickel-25-electroless"])
+def test_a_coat_without_current_does_not_cite_the_standard_for_electroplate(base: Base, finish: str) -> None:
+    # ISO 4042, title and scope: electroplated coatings
+    sources = {base.node(f.cite)["source"] for f in base.figures(finish, "thickness_um")}
+    assert sources
+    assert not any(s.startswith("iso-4042") for s in sources)
