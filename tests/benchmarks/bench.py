@@ -81,6 +81,9 @@ def main() -> int:
     n = p.parse_args()
     os.environ["ADVISOR_CACHE"] = tempfile.mkdtemp()
     os.environ["ADVISOR_HISTORY"] = tempfile.mkdtemp()
+    # an installed program has its bytecode; a shell that forbids writing it would have every start compile the source
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+    os.environ["PYTHONPYCACHEPREFIX"] = tempfile.mkdtemp()
     rows: list[dict[str, object]] = []
 
     def row(what: str, value: float, unit: str, budget: float | None, note: str = "") -> None:
