@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 import pytest
@@ -53,14 +55,14 @@ def answered(enquiry: Enquiry, slot: str, value: Any) -> Enquiry:
     return enquiry.with_slot(slot, Said(value, "", 1.0, "answer"))
 
 
-def unanswered(engine: Engine, enquiry: Enquiry, d: dict[str, Any]) -> bool:
+def unanswered(engine: Engine, enquiry: Enquiry, d: Mapping[str, Any]) -> bool:
     if d["slot"] != "circumstance":
         return d["slot"] not in enquiry.said
     values = [o["value"] if isinstance(o["value"], list) else [o["value"]] for o in d["options"]]
     return not any(set(v) & set(enquiry.circumstances) for v in values)
 
 
-def try_all(engine: Engine, enquiry: Enquiry, now: Outcome, d: dict[str, Any]) -> Tried:
+def try_all(engine: Engine, enquiry: Enquiry, now: Outcome, d: Mapping[str, Any]) -> Tried:
     options = [o for o in d["options"] if o["value"] != UNKNOWN]
     likely = float(d.get("assume", {}).get("likely", 1 / (len(options) + 1)))
     outcomes = {o["id"]: outcome(engine, answered(enquiry, d["slot"], o["value"])) for o in options}
@@ -120,19 +122,31 @@ def test_a_question_tells_truly_what_would_come_first(
                 assert family == trials[q.decision].outcomes[option].first, (q.decision, option, judged.case.enquiry)
 
 
-def test_the_next_question_is_the_first_that_is_worth_asking(engine: Engine) -> None:
+def test_question_after_question_is_what_is_worth_asking_in_order(engine: Engine) -> None:
+    """Asked one by one, each skipped, the questions come out as listed, none lost on the way."""
     asked = 0
-    for values in some_enquiries(engine.base, 60, seed=11):
+    for values in some_enquiries(engine.base, 20, seed=11):
         judged = engine.judge(from_values(values))
         worth = [q.decision for q in open_questions(engine, judged, ALL) if worth_asking(q)]
-        following = next_question(engine, judged)
-        assert (following.decision if following else None) == (worth[0] if worth else None), values
-        if len(worth) > 1:
-            asked += 1
-            second = next_question(engine, judged, skip=(worth[0],))
-            assert second is not None
-            assert second.decision == worth[1], values
-    assert asked > 10
+        came: list[str] = []
+        while (following := next_question(engine, judged, came)) is not None:
+            came.append(following.decision)
+        assert came == worth, values
+        asked += len(came)
+    assert asked > 60
+
+
+def test_the_likeliest_to_change_the_first_place_is_asked_first(
+    engine: Engine, tried: list[tuple[Judged, Outcome, dict[str, Tried]]]
+) -> None:
+    compared = 0
+    for judged, _, trials in tried:
+        rest = [trials[q.decision].swing for q in open_questions(engine, judged, ALL) if not q.safety]
+        for earlier, later in itertools.pairwise(rest):
+            compared += 1
+            # tenths count as equal: there the curated order decides
+            assert round(earlier, 1) >= round(later, 1), judged.case.enquiry
+    assert compared > DRAWN
 
 
 def test_safety_is_asked_first(engine: Engine) -> None:
