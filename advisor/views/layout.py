@@ -42,6 +42,20 @@ def cells(text: str) -> int:
     return total
 
 
+def _start(word: str, room: int) -> str:
+    """As much of a word as fits into so many columns, at least one character with its combining marks.
+
+    >>> _start("锌镀层", 5)
+    '锌镀'
+    """
+    used = 0
+    for n, ch in enumerate(word):
+        used += cells(ch)
+        if used > room and n and cells(ch):
+            return word[:n]
+    return word
+
+
 def wrap(text: str, width: int, indent: str = "", first: str | None = None) -> list[str]:
     """A paragraph as lines no wider than `width` (at most WIDEST); `first` starts the first line, `indent` the others.
 
@@ -62,8 +76,9 @@ def wrap(text: str, width: int, indent: str = "", first: str | None = None) -> l
                     lines.append(current.rstrip())
                     current, used, empty = indent, cells(indent), True
                     room = width - used
-                current += ("" if empty else " ") + word[:room]
-                word = word[room:]
+                part = _start(word, room)
+                current += ("" if empty else " ") + part
+                word = word[len(part) :]
                 lines.append(current.rstrip())
                 current, used, empty = indent, cells(indent), True
             size = cells(word)
