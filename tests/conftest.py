@@ -13,8 +13,8 @@ os.environ.setdefault("ADVISOR_HISTORY", tempfile.mkdtemp(prefix="advisor-test-h
 os.environ["COLUMNS"] = "80"
 
 from advisor.dialogue.conversation import Guide
-from advisor.graph.compiled import Base, knowledge_folder
-from advisor.language.words import Vocabulary
+from advisor.graph.base import Base, knowledge_folder
+from advisor.language.vocabulary import Vocabulary
 from advisor.reasoning.engine import Engine
 from advisor.shells.opening import open_knowledge
 

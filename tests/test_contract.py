@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 from advisor.shells.cli import COMMANDS, run
 
 Run = Callable[..., tuple[int, str, str]]

@@ -9,11 +9,23 @@ from pathlib import Path
 import pytest
 
 import advisor
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 
 PACKAGE = Path(advisor.__file__).parent
 MODULES = sorted(PACKAGE.rglob("*.py"))
-LAYERS = ("trade", "graph", "language", "reasoning", "dialogue", "views", "shells")
+LAYERS = (
+    "trade",
+    "graph",
+    "codes",
+    "language",
+    "calculations",
+    "lookup",
+    "reasoning",
+    "audit",
+    "dialogue",
+    "views",
+    "shells",
+)
 LONGEST = 500
 
 

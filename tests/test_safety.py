@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from advisor.dialogue.answering import answer
-from advisor.language.words import Vocabulary
+from advisor.language.vocabulary import Vocabulary
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import from_values

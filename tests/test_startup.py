@@ -32,4 +32,4 @@ def test_a_warm_one_shot_answer_loads_nothing_dear(tmp_path: Path) -> None:
     assert code == 0
     assert json.loads(out)["recommended"]
     assert [m for m in DEAR if m in modules] == []
-    assert [m for m in modules if m in ("advisor.graph.build", "advisor.graph.audit", "advisor.graph.trace")] == []
+    assert [m for m in modules if m in ("advisor.graph.build", "advisor.audit.structure", "advisor.graph.trace")] == []

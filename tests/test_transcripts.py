@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from advisor.dialogue.conversation import Guide
-from advisor.shells.replay import compare, parse, run_demo
+from advisor.shells.chat.replay import compare, parse, run_demo
 
 FOLDER = Path(__file__).parent.parent / "transcripts_demo"
 FILES = sorted(FOLDER.glob("*.txt"))

@@ -5,17 +5,17 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from advisor.dialogue.merging import merge, set_values
+from advisor.dialogue.facts import merge, set_values
 from advisor.errors import AdvisorError, UsageError
 from advisor.language.reading import Reading, read
-from advisor.language.words import Vocabulary
+from advisor.language.vocabulary import Vocabulary
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 
 if TYPE_CHECKING:
-    from advisor.reasoning.calculations import Calculation
-    from advisor.reasoning.cards import Card
+    from advisor.calculations.options import Calculation
+    from advisor.lookup.cards import Card
 
 CARDS_SHOWN = 5
 
@@ -81,15 +81,15 @@ def asks_only(reading: Reading) -> bool:
 
 def look_up(engine: Engine, words: str, limit: int = CARDS_SHOWN) -> tuple[Card, ...]:
     """The cards that fit words best."""
-    from advisor.reasoning.cards import card
-    from advisor.reasoning.finding import find
+    from advisor.lookup.cards import card
+    from advisor.lookup.finding import find
 
     return tuple(card(engine.base, f.id) for f in find(engine.base, words, limit))
 
 
 def _calculated(engine: Engine, arguments: tuple[str, ...]) -> Calculation | None:
     """A calculation asked for in words; None when the words do not give its inputs."""
-    from advisor.reasoning.calculations.registry import run_words
+    from advisor.calculations.registry import run_words
 
     if not arguments:
         return None

@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from advisor.calculations.options import Calculation
+from advisor.calculations.registry import run_words
 from advisor.dialogue.answering import asks_only, look_up
-from advisor.dialogue.merging import Change, merge, named, worded
+from advisor.dialogue.facts import Change, merge, named, worded
 from advisor.dialogue.options import option_by_number, option_by_words
 from advisor.dialogue.state import (
     Advise,
@@ -24,12 +26,10 @@ from advisor.dialogue.state import (
     WhatIf,
 )
 from advisor.errors import AdvisorError
-from advisor.language.asking import Intent
 from advisor.language.reading import Reading, Unclear, read
-from advisor.language.words import Vocabulary
+from advisor.language.requests import Intent
+from advisor.language.vocabulary import Vocabulary
 from advisor.reasoning.advice import Advice, advise
-from advisor.reasoning.calculations import Calculation
-from advisor.reasoning.calculations.registry import run_words
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said
 from advisor.reasoning.explain import acceptable_if, compare, difference, why_not

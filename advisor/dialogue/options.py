@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from advisor.reasoning.finding import tokens
+from advisor.lookup.finding import tokens
 
 SHORTEST_STEM = 4
 

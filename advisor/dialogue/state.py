@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
+from advisor.calculations.options import Calculation
+from advisor.lookup.cards import Card
 from advisor.reasoning.advice import Advice
-from advisor.reasoning.calculations import Calculation
-from advisor.reasoning.cards import Card
 from advisor.reasoning.enquiry import Enquiry
 from advisor.reasoning.explain import Difference, Remedy, Side, WhyNot
 

@@ -12,7 +12,7 @@ from advisor.graph import schema
 from advisor.graph.conditions import Condition, normalise
 from advisor.graph.fields import VERBS
 from advisor.graph.model import BY_KEY, BY_NAME, Kind
-from advisor.graph.yaml_source import Item, read_file, strip_marks
+from advisor.graph.source import Item, read_file, strip_marks
 
 SLOT_PREFIX = "slot/"
 

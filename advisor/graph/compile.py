@@ -8,7 +8,7 @@ from typing import Any
 from advisor.graph.build import Built, Node
 from advisor.graph.conditions import Condition, slots_of
 from advisor.graph.fields import VERBS
-from advisor.graph.yaml_source import Item
+from advisor.graph.source import Item
 
 ATTRIBUTES = ("material", "process", "charges_hydrogen", "legacy", "stock")
 """What a finish inherits from its family when it does not say it itself."""

@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from advisor.graph.yaml_source import Item
+    from advisor.graph.source import Item
 
 Condition = list[Any]
 Tri = bool | None
@@ -93,7 +93,7 @@ def _tests(slot: str, item: Item, definition: Mapping[str, Any], report: Report)
 
 
 def _plain(item: Item) -> Any:
-    from advisor.graph.yaml_source import strip_marks
+    from advisor.graph.source import strip_marks
 
     return strip_marks(item)
 

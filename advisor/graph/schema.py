@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple, TypeAlias
 
-from advisor.graph.yaml_source import Item
+from advisor.graph.source import Item
 
 Report = Callable[[Item, str], None]
 """Called with the faulty place and what is wrong with it."""

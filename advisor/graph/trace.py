@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 import networkx as nx
 
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 
 FOLLOWED = 4
 """Longest path, in edges, that is of interest to a reader."""

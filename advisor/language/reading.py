@@ -6,14 +6,16 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Any, NamedTuple
 
-from advisor.language import amounts, asking, callouts, grades, sizes
-from advisor.language.answers import bare_answer
-from advisor.language.asking import Facts, Intent
-from advisor.language.context import ROLES, Scene, Steered
+from advisor.language import requests as asking
+from advisor.language.bare import bare_answer
 from advisor.language.found import Found
-from advisor.language.merging import Merged, merge
-from advisor.language.normal import MAX_CHARACTERS, Line, normalise
-from advisor.language.words import SURE, Vocabulary
+from advisor.language.grammar import amounts, grades, sizes
+from advisor.language.grammar import codes as callouts
+from advisor.language.line import MAX_CHARACTERS, Line, normalise
+from advisor.language.requests import Facts, Intent
+from advisor.language.scene import ROLES, Scene, Steered
+from advisor.language.vocabulary import SURE, Vocabulary
+from advisor.language.weighing import Merged, merge
 
 HOT_C = 250
 """A told temperature from here on counts as the place `high-temperature` when no word said so."""
@@ -73,7 +75,7 @@ class Reading(NamedTuple):
 def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Reading:
     """Reads one utterance; `answering` is the slot of the question just asked: a bare answer is read against it.
 
-    >>> from advisor.language.words import Vocabulary, build_vocabulary
+    >>> from advisor.language.vocabulary import Vocabulary, build_vocabulary
     >>> rain = {"id": "w-rain", "say": ["rain"], "slot": "environment", "value": ["outdoor"]}
     >>> v = Vocabulary.load(build_vocabulary([rain], {"environment": {"type": "choices"}}, ["8.8"]))
     >>> r = read("M10 8.8 in the rain", v)

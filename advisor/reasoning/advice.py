@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
-from advisor.reasoning.cautioning import Caution, cautions
+from advisor.reasoning.cautions import Caution, cautions
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import Assumed, Case, Enquiry
 from advisor.reasoning.figures import ShownFigure, figures_of, torque_of

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 
 ORDER = ("NONE", "H0", "H1", "H2", "H3", "H4")
 """From harmless to hardest; CASE stands beside and counts as hard."""

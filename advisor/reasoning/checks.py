@@ -10,8 +10,8 @@ from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
 from advisor.reasoning.enquiry import UNKNOWN, Case
-from advisor.reasoning.life import LifeTable
 from advisor.reasoning.rulebase import Rulebase
+from advisor.trade.zinc_life import LifeTable
 
 MEMORY_STRIP_C = 50.0
 """A limit that is only recalled excludes from this far above its figure; in between the finish is conditional."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 from advisor.graph.conditions import Tri
 from advisor.reasoning.enquiry import Case, Enquiry, complete
 from advisor.reasoning.ranking import Ranked, Scales, rank

@@ -11,7 +11,7 @@ import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any, NamedTuple, TypeVar
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 from advisor.graph.conditions import Check, Possible, ready
 from advisor.reasoning.bands import possible_bands
 from advisor.reasoning.orders import NOTHING, order_of

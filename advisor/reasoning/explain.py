@@ -7,7 +7,7 @@ from itertools import combinations
 from typing import Any, NamedTuple
 
 from advisor.reasoning.advice import Reason, conditions_on, reasons_against
-from advisor.reasoning.cautioning import cautions
+from advisor.reasoning.cautions import cautions
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry
 from advisor.reasoning.figures import ShownFigure, figures_of

@@ -7,8 +7,8 @@ from typing import NamedTuple
 from advisor.errors import UsageError
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import UNKNOWN, Case
-from advisor.reasoning.life import CAP_YEARS
 from advisor.reasoning.ranking import classes_of
+from advisor.trade.zinc_life import CAP_YEARS
 
 
 class ShownFigure(NamedTuple):
@@ -45,7 +45,7 @@ def torque_of(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
         return None
     if part in engine.base.phrase(UNTIGHTENED).split():
         return None
-    from advisor.reasoning.calculations.registry import run
+    from advisor.calculations.registry import run
 
     try:
         found = run(engine.base, "torque", {"size": size, "strength": strength, "finish": finish})

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 
 
 class Order(NamedTuple):
@@ -34,7 +34,7 @@ def order_of(base: Base, callout: str) -> Order:
 
 
 def _order(base: Base, callout: str) -> Order:
-    from advisor.reasoning.calculations.registry import built, run
+    from advisor.calculations.registry import built, run
 
     if not built("decode"):
         return NOTHING

@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterable, Mapping
 from typing import Any, NamedTuple
 
 from advisor.graph.conditions import evaluate
-from advisor.reasoning.cautioning import stern
+from advisor.reasoning.cautions import stern
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Said
 

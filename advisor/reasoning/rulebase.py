@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 from advisor.graph.conditions import Check, later
-from advisor.reasoning.life import LifeTable
+from advisor.trade.zinc_life import LifeTable
 
 
 class Action(NamedTuple):

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 import sys
 
+from advisor.calculations import registry
+from advisor.calculations.options import Option
 from advisor.errors import UsageError
-from advisor.reasoning.calculations import Option, registry
 from advisor.shells.cli import COMMANDS, Settings
 from advisor.shells.opening import open_knowledge
 from advisor.shells.screen import width, write

@@ -27,10 +27,10 @@ class Command(NamedTuple):
 
 
 COMMANDS: dict[str, Command] = {
-    "chat": Command("terminal", "chat", "a conversation; --resume NAME goes on with an earlier one"),
-    "ask": Command("oneshot", "ask", "one answer to one enquiry"),
-    "read": Command("reading", "read_command", "how a text is understood, without advice"),
-    "lookup": Command("oneshot", "lookup", "cards of finishes, facts, cautions, documents and words"),
+    "chat": Command("chat.terminal", "chat", "a conversation; --resume NAME goes on with an earlier one"),
+    "ask": Command("ask", "ask", "one answer to one enquiry"),
+    "read": Command("read", "read_command", "how a text is understood, without advice"),
+    "lookup": Command("ask", "lookup", "cards of finishes, facts, cautions, documents and words"),
     "decode": Command("calculate", "decode", "what a drawing or order code means"),
     "specify": Command("calculate", "specify", "the designation and the order lines for a finish"),
     "fit": Command("calculate", "fit", "thread limits before and after coating"),
@@ -42,8 +42,8 @@ COMMANDS: dict[str, Command] = {
     "convert": Command("calculate", "convert", "hardness, thickness, torque and other units"),
     "audit": Command("curate", "audit", "checks the knowledge base"),
     "map": Command("curate", "draw_map", "draws or exports the graph"),
-    "replay": Command("replay", "replay", "runs demo conversations and compares every line"),
-    "history": Command("history", "history", "lists or prints kept conversations"),
+    "replay": Command("chat.replay", "replay", "runs demo conversations and compares every line"),
+    "history": Command("chat.history", "history", "lists or prints kept conversations"),
 }
 
 GLOBALS = """  --knowledge DIR  use another knowledge base

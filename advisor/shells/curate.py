@@ -9,10 +9,10 @@ from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from advisor.audit.structure import Finding, counts, structural_findings
 from advisor.errors import Fault, UsageError
-from advisor.graph.audit import Finding, counts, structural_findings
+from advisor.graph.base import Base, knowledge_folder, open_base
 from advisor.graph.build import Built, build
-from advisor.graph.compiled import Base, knowledge_folder, open_base
 from advisor.shells.arguments import Helped, Parser
 from advisor.shells.cli import COMMANDS, Settings
 from advisor.shells.opening import EXTENSIONS
@@ -76,7 +76,7 @@ def audit(settings: Settings, argv: list[str]) -> int:
     folder = Path(settings.knowledge or knowledge_folder())
     layers = [Path(o) for o in settings.overlays]
     if n.compare:
-        from advisor.shells.comparing import compare_folders
+        from advisor.audit.comparing import compare_folders
 
         return compare_folders(folder, layers, Path(n.compare), n.json)
     found = examine(folder, layers, quick=n.quick, progress=Progress())
@@ -114,7 +114,8 @@ def examine(folder: Path, overlays: Iterable[Path], quick: bool, progress: Progr
 
 def _prove(base: Base, quick: bool, progress: Progress, coverage: dict[str, Any]) -> list[Finding]:
     """The proofs that need the engine; fills in the coverage."""
-    from advisor.reasoning import proof, safety
+    from advisor.audit import safety
+    from advisor.audit import walks as proof
     from advisor.reasoning.engine import Engine
 
     engine = Engine(base)
@@ -156,7 +157,7 @@ def _prove(base: Base, quick: bool, progress: Progress, coverage: dict[str, Any]
 
 def _references(engine: Any, coverage: dict[str, Any]) -> list[Finding]:
     """The reference enquiries against the advice."""
-    from advisor.reasoning.references import agreement, check_references
+    from advisor.audit.references import agreement, check_references
 
     outcomes = check_references(engine)
     coverage["references"] = {

@@ -6,10 +6,10 @@ from collections.abc import Iterable, Mapping
 from os import PathLike
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from advisor.graph.compiled import Base, open_base, shipped_knowledge
+from advisor.graph.base import Base, open_base, shipped_knowledge
 
 if TYPE_CHECKING:
-    from advisor.language.words import Vocabulary
+    from advisor.language.vocabulary import Vocabulary
     from advisor.reasoning.engine import Engine
 
 
@@ -22,7 +22,7 @@ class Opened(NamedTuple):
 
 
 def _words(sections: Mapping[str, Any]) -> dict[str, Any]:
-    from advisor.language.words import build_vocabulary
+    from advisor.language.vocabulary import build_vocabulary
 
     grades = [s["grade"] for s in sections["strength"].values()]
     table = sections["table"].get("hardness-conversion")
@@ -43,7 +43,7 @@ def _prepared(sections: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _finding(sections: Mapping[str, Any]) -> dict[str, Any]:
-    from advisor.reasoning.finding import build_index
+    from advisor.lookup.finding import build_index
 
     return build_index(sections)
 
@@ -58,7 +58,7 @@ def open_knowledge(folder: str | PathLike[str] | None = None, overlays: Iterable
 
 def open_all(folder: str | PathLike[str] | None = None, overlays: Iterable[str | PathLike[str]] = ()) -> Opened:
     """The base with engine and vocabulary."""
-    from advisor.language.words import Vocabulary
+    from advisor.language.vocabulary import Vocabulary
     from advisor.reasoning.engine import Engine
 
     base = open_knowledge(folder, overlays)

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from advisor.errors import UsageError
-from advisor.trade.geometry import Thread
+from advisor.trade.sizes import Thread
 from advisor.trade.tables import Table
 from advisor.trade.thread_limits import ClassLimits, Limits, load_tables
 from advisor.trade.threads import thread_limits

@@ -7,7 +7,7 @@ from math import ceil, pi, sqrt
 from typing import NamedTuple
 
 from advisor.errors import UsageError
-from advisor.trade.geometry import Thread
+from advisor.trade.sizes import Thread
 from advisor.trade.tables import Table
 
 STEEL_G_MM3 = 7.85e-3

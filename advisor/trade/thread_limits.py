@@ -8,7 +8,7 @@ from math import floor
 from typing import NamedTuple
 
 from advisor.errors import UsageError
-from advisor.trade.geometry import Thread
+from advisor.trade.sizes import Thread
 from advisor.trade.tables import Table
 
 TABLES = (

@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from advisor.errors import UsageError
-from advisor.trade.geometry import INCH_MM, Thread
+from advisor.trade.sizes import INCH_MM, Thread
 from advisor.trade.tables import Table
 from advisor.trade.thread_limits import ClassLimits, Limits, half_up, metric_limits
 

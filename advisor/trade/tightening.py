@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import atan, cos, pi, radians, sqrt, tan
 
 from advisor.errors import UsageError
-from advisor.trade.geometry import Thread
+from advisor.trade.sizes import Thread
 
 FLANK_HALF_ANGLE = radians(30)
 PLASTIC_TORSION = 1.5

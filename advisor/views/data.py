@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 from advisor.language.reading import Reading
 
 if TYPE_CHECKING:
+    from advisor.calculations.options import Calculation
     from advisor.reasoning.advice import Advice, Held, Reason, Recommended
-    from advisor.reasoning.calculations import Calculation
     from advisor.reasoning.engine import Engine
 
 JSON = dict[str, Any]

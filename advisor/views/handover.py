@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from advisor.dialogue.merging import named, worded
+from advisor.dialogue.facts import named, worded
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.engine import Engine
 from advisor.views.layout import wrap

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from advisor.dialogue.merging import named, worded
+from advisor.dialogue.facts import named, worded
 from advisor.dialogue.state import Advise, Ask, Compare, Compute, Explain, Reply, Save, Say, Show, WhatIf
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 from advisor.reasoning.engine import Engine
 from advisor.views.layout import bullets, wrap
 from advisor.views.text import Sources, advice_text, calculation_text, cards_text, figure_line, telling

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from advisor.dialogue.merging import worded
-from advisor.graph.compiled import Base, Citation
+from advisor.calculations.options import Calculation
+from advisor.dialogue.facts import worded
+from advisor.graph.base import Base, Citation
+from advisor.lookup.cards import Card
 from advisor.reasoning.advice import Advice, Reason, Recommended
-from advisor.reasoning.calculations import Calculation
-from advisor.reasoning.cards import Card
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.figures import ShownFigure
-from advisor.reasoning.life import CAP_YEARS, LifeTable
+from advisor.trade.zinc_life import CAP_YEARS, LifeTable
 from advisor.views.layout import bullets, wrap
 
 ALTERNATIVES = 3

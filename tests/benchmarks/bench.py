@@ -137,7 +137,7 @@ def main() -> int:
 def _inside(row: Callable[..., None]) -> None:
     """Figures inside one process."""
     from advisor.dialogue.conversation import Guide, State
-    from advisor.dialogue.merging import merge
+    from advisor.dialogue.facts import merge
     from advisor.language.reading import read
     from advisor.reasoning.advice import advise
     from advisor.reasoning.enquiry import Enquiry, complete

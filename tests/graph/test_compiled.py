@@ -9,7 +9,7 @@ import pytest
 from small_knowledge import GOOD, write_knowledge
 
 from advisor.errors import KnowledgeError, UsageError
-from advisor.graph.compiled import Base, cache_folder, open_base
+from advisor.graph.base import Base, cache_folder, open_base
 
 
 def _cache_file() -> Path:

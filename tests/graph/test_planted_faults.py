@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from small_knowledge import GOOD, line_of, write_knowledge
 
-from advisor.graph.audit import structural_findings
+from advisor.audit.structure import structural_findings
+from advisor.graph.base import open_base
 from advisor.graph.build import build
-from advisor.graph.compiled import open_base
-from advisor.graph.yaml_source import MAX_BYTES
+from advisor.graph.source import MAX_BYTES
 
 PLANTED = {
     "duplicate key": (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 
 # ISO 9223:2012, Table 2: upper limits; steel, zinc, copper in g/m²a and µm/a, aluminium in g/m²a.
 RATES = {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 from advisor.trade.tables import Cell
 
 # VDI 2230-1, friction classes at room temperature, in a fastener catalogue and on a one-page information sheet.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from advisor.audit.references import Outcome, agreement, check_references
 from advisor.reasoning.engine import Engine
-from advisor.reasoning.references import Outcome, agreement, check_references
 
 LEAST_AGREEMENT = 0.95
 
@@ -61,7 +61,7 @@ def test_an_engineer_is_called_where_practice_calls_one(outcomes: list[Outcome])
 
 
 def test_a_wrong_first_place_is_noticed(engine: Engine) -> None:
-    from advisor.reasoning.references import check_reference
+    from advisor.audit.references import check_reference
 
     node = dict(engine.base.kind("reference")["ref-outdoor-s-balanced"])
     assert check_reference(engine, node).agrees

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 
 # Per cent by mass in each homogeneous material. RoHS: 2011/65/EU Annex II as amended by (EU) 2015/863; ELV: 2000/53/EC,
 # notes to Annex II; China: GB 26572-2025. Cadmium first, the other substances second.

@@ -6,8 +6,8 @@ from collections.abc import Iterator
 
 import pytest
 
-from advisor.graph.compiled import Base, Figure
-from advisor.reasoning.calculations.strengths import grade_at
+from advisor.calculations.strengths import grade_at
+from advisor.graph.base import Base, Figure
 
 # Common practice, no document: hours in neutral salt spray.
 CLEAR_ZINC_H = 24

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 
 # ISO 4042:1999, Annex B (informative), Table B.1, as reproduced on a fastener reference page: nominal thickness, film,
 # hours to white corrosion (zinc and cadmium), to red rust on cadmium, to red rust on zinc. 25 µm: "data not available".

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.graph.compiled import Base
-from advisor.reasoning.calculations.strengths import find_strength, grade_at
+from advisor.calculations.strengths import find_strength, grade_at
+from advisor.graph.base import Base
 from advisor.trade.tables import Cell
 
 MPA_PER_KSI = 6.894757

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from advisor.calculations.strengths import find_strength, grade_at
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.reasoning.calculations.strengths import find_strength, grade_at
+from advisor.graph.base import Base
 from advisor.trade.hardness import convert_hardness, interpolate
 
 KSI = 6.894757

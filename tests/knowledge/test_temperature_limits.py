@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 
 # Finish, quantity, °C, source: German fastener catalogue (guide table, temperature column); SAE AMS 2417G; ASTM B695-04
 # X2.1; MIL-DTL-16232G 6.1.1; galvanizers' design manual; ISO 3506-1:2020 scope.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 from advisor.trade.tables import Cell
 
 # ISO 4042:1999, Table 1, fastener tech-info page: nominal, least local, least and greatest batch average, µm.

@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from advisor.graph.yaml_source import read_file, strip_marks
-from advisor.language.words import Vocabulary, build_vocabulary
+from advisor.graph.source import read_file, strip_marks
+from advisor.language.vocabulary import Vocabulary, build_vocabulary
 
 KNOWLEDGE = Path(__file__).resolve().parents[2] / "knowledge"
 

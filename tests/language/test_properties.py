@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from advisor.language.reading import read
-from advisor.language.words import Vocabulary
+from advisor.language.vocabulary import Vocabulary
 from tests.language.scoring import cases
 
 QUIET = settings(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from advisor.language.reading import read
-from advisor.language.words import Vocabulary
+from advisor.language.vocabulary import Vocabulary
 
 REQUESTS = {
     "why": [

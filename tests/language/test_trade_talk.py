@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from advisor.language.confusable import pairs
+from advisor.audit.words import pairs
 from advisor.language.reading import Reading, read
-from advisor.language.words import Vocabulary
+from advisor.language.vocabulary import Vocabulary
 
 
 def _value(reading: Reading, slot: str) -> Any:

@@ -10,7 +10,7 @@ from typing import Any
 from rapidfuzz import fuzz, process
 
 from advisor.language.reading import read
-from advisor.language.words import Vocabulary
+from advisor.language.vocabulary import Vocabulary
 from tests.language.scoring import cases, score
 
 
@@ -65,7 +65,7 @@ def test_exact_words_load_no_fuzzy_matcher() -> None:
     code = """
 import sys
 from advisor.language.reading import read
-from advisor.language.words import Vocabulary, build_vocabulary
+from advisor.language.vocabulary import Vocabulary, build_vocabulary
 term = {"id": "w", "say": ["outside"], "slot": "environment", "value": ["outdoor"]}
 reading = read("M10 8.8 outside", Vocabulary.load(build_vocabulary([term], {}, ["8.8"])))
 assert len(reading.understood) == 3

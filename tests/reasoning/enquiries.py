@@ -6,7 +6,7 @@ import random
 from collections.abc import Iterator
 from typing import Any
 
-from advisor.graph.compiled import Base
+from advisor.graph.base import Base
 
 
 def some_enquiries(base: Base, count: int, seed: int = 7) -> Iterator[dict[str, Any]]:

@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from advisor.reasoning import proof, safety
+from advisor.audit import safety
+from advisor.audit import walks as proof
 from advisor.reasoning.engine import Engine
 from advisor.shells.opening import open_knowledge
 

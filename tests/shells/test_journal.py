@@ -11,10 +11,11 @@ import pytest
 
 from advisor.dialogue.journal import JournalError, decode, encode
 from advisor.errors import AdvisorError, UsageError
-from advisor.graph.compiled import Base
-from advisor.shells import journal_store, session
+from advisor.graph.base import Base
+from advisor.shells.chat import session
+from advisor.shells.chat import store as journal_store
+from advisor.shells.chat.session import Session
 from advisor.shells.cli import run
-from advisor.shells.session import Session
 
 TALK = ("M12 10.9 bolts for a trailer, gritted roads", "no", "no sorry, 12.9")
 

@@ -16,9 +16,9 @@ import pytest
 from prompt_toolkit.input import create_pipe_input
 from prompt_toolkit.output import DummyOutput
 
-from advisor.graph.compiled import Base
-from advisor.shells import prompt
-from advisor.shells.terminal import Opening
+from advisor.graph.base import Base
+from advisor.shells.chat import prompt
+from advisor.shells.chat.terminal import Opening
 
 if sys.platform == "win32":
     pytest.skip("pseudo-terminals are a Unix thing", allow_module_level=True)
@@ -244,7 +244,7 @@ def test_completion_waits_for_a_few_letters(base: Base) -> None:
 
 
 def test_a_console_that_cannot_carry_the_prompt_gets_the_plain_one(base: Base, monkeypatch: pytest.MonkeyPatch) -> None:
-    from advisor.shells import terminal
+    from advisor.shells.chat import terminal
     from advisor.shells.cli import Settings
 
     class NoConsole(Exception):

@@ -6,9 +6,9 @@ from statistics import median
 
 import pytest
 
+from advisor.calculations import life
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.reasoning.calculations import life
+from advisor.graph.base import Base
 from advisor.trade import atmosphere
 from advisor.trade.atmosphere import Climate
 

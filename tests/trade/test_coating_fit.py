@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from advisor.calculations import fit as command
+from advisor.calculations.options import Calculation
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.reasoning.calculations import Calculation
-from advisor.reasoning.calculations import fit as command
+from advisor.graph.base import Base
 from advisor.trade import coating_fit as f
-from advisor.trade.geometry import read_size
+from advisor.trade.sizes import read_size
 from advisor.trade.thread_limits import load_tables
 from advisor.trade.threads import thread_limits
 

@@ -7,9 +7,9 @@ from typing import Any
 
 import pytest
 
+from advisor.calculations import decode
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.reasoning.calculations import decode
+from advisor.graph.base import Base
 
 DATA = Path(__file__).parent.parent / "data" / "designations.txt"
 OLD = ("legacy", "superseded", "withdrawn")

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from advisor.calculations import decode
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.language.callouts import find
-from advisor.reasoning.calculations import decode
+from advisor.graph.base import Base
+from advisor.language.grammar.codes import find
 
 DATA = Path(__file__).parent.parent / "data" / "designations.txt"
 TEXTS = [

@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
+from advisor.calculations import decode, specify
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.reasoning.calculations import decode, specify
+from advisor.graph.base import Base
 
 
 def _reading(base: Base, text: str) -> dict[str, Any]:

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
+from advisor.calculations import couple
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.reasoning.calculations import couple
+from advisor.graph.base import Base
 from advisor.trade import galvanic
 
 # Pair, difference of anodic index in V. Index table of engineering web pages and an encyclopaedia.

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from advisor.calculations import hydrogen as command
+from advisor.calculations.hydrogen_part import read_hardness
+from advisor.calculations.options import Calculation
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.reasoning.calculations import Calculation
-from advisor.reasoning.calculations import hydrogen as command
-from advisor.reasoning.calculations.hydrogen_part import read_hardness
+from advisor.graph.base import Base
 from advisor.trade.hydrogen import ORDER, Hardness, Steel, bake_for, between_lines, susceptibility, zone
 
 PLATED = ["zinc-electroplate", "zinc-nickel", "zinc-iron", "zinc-cobalt", "tin-zinc", "cadmium", "nickel",

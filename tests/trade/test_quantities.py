@@ -9,11 +9,11 @@ from typing import Any
 
 import pytest
 
+from advisor.calculations import quantity as command
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.reasoning.calculations import quantity as command
+from advisor.graph.base import Base
 from advisor.trade import quantities as q
-from advisor.trade.geometry import read_size
+from advisor.trade.sizes import read_size
 
 
 def run(base: Base, part: str, size: str, length: str = "", **more: str) -> dict[str, Any]:

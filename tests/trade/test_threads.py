@@ -10,8 +10,8 @@ import published_thread_limits as printed
 import pytest
 
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.trade.geometry import INCH_MM, read_size
+from advisor.graph.base import Base
+from advisor.trade.sizes import INCH_MM, read_size
 from advisor.trade.thread_limits import ClassLimits, load_tables
 from advisor.trade.threads import thread_limits
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 import pytest
 from published_torque_tables import FINE_2001, GRADE_5_AND_8, STAINLESS_90, rows
 
+from advisor.calculations import torque as command
+from advisor.calculations.options import Calculation
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.reasoning.calculations import Calculation
-from advisor.reasoning.calculations import torque as command
+from advisor.graph.base import Base
 from advisor.trade import tightening as t
-from advisor.trade.geometry import Thread, read_size
+from advisor.trade.sizes import Thread, read_size
 
 LBF = 0.0044482216
 LBF_FT = 1.3558179

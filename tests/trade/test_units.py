@@ -6,9 +6,9 @@ import re
 
 import pytest
 
+from advisor.calculations import convert as command
 from advisor.errors import UsageError
-from advisor.graph.compiled import Base
-from advisor.reasoning.calculations import convert as command
+from advisor.graph.base import Base
 from advisor.trade.units import read_number
 
 

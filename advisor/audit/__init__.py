@@ -1,0 +1,1 @@
+"""The curator's room: everything that checks the knowledge."""

@@ -1,0 +1,71 @@
+"""How the advice of two knowledge folders differs over the reference enquiries: what a change of the base does."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Mapping
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from advisor.graph.base import open_base
+from advisor.reasoning.advice import Advice, advise
+from advisor.reasoning.engine import Engine
+from advisor.reasoning.enquiry import from_values
+from advisor.shells.opening import EXTENSIONS
+from advisor.shells.screen import write
+
+
+class Difference(NamedTuple):
+    """One reference enquiry whose advice differs: what was said before and what is said now."""
+
+    id: str
+    enquiry: Mapping[str, Any]
+    before: Mapping[str, Any]
+    after: Mapping[str, Any]
+
+
+def compare_folders(folder: Path, overlays: Iterable[Path], other: Path, as_json: bool) -> int:
+    """Print the differences between another folder (before) and this one (after)."""
+    now = Engine(open_base(folder, list(overlays), EXTENSIONS))
+    was = Engine(open_base(other, (), EXTENSIONS))
+    found, total = differences(was, now)
+    if as_json:
+        out = {"schema": "advisor/comparison/1", "enquiries": total, "differences": [d._asdict() for d in found]}
+        write(json.dumps(out, ensure_ascii=False))
+        return 0
+    for d in found:
+        write(f"{d.id}: " + ", ".join(f"{k} {_words(v)}" for k, v in d.enquiry.items()))
+        for key in d.after:
+            if d.before[key] != d.after[key]:
+                write(f"  {key}: {_words(d.before[key])}  ->  {_words(d.after[key])}")
+    write(f"{len(found)} of {total} reference enquiries are answered differently than from {other}")
+    return 0
+
+
+def differences(was: Engine, now: Engine) -> tuple[list[Difference], int]:
+    """The reference enquiries of both bases whose advice differs, and how many there are."""
+    enquiries: dict[str, Mapping[str, Any]] = {}
+    for engine in (was, now):
+        for i, node in engine.base.kind("reference").items():
+            enquiries[i] = node["enquiry"]
+    out = []
+    for i, values in enquiries.items():
+        before = summary(advise(was, from_values(values), ask=False))
+        after = summary(advise(now, from_values(values), ask=False))
+        if before != after:
+            out.append(Difference(i, values, before, after))
+    return out, len(enquiries)
+
+
+def summary(advice: Advice) -> dict[str, Any]:
+    """What of an advice counts: the finishes in order, the cautions, the referral."""
+    return {
+        "recommended": [r.ranked.finish for r in advice.recommended],
+        "conditional": [h.family for h in advice.conditional],
+        "cautions": sorted(f"{c.topic} ({c.severity})" for c in advice.cautions),
+        "referral": advice.refer or "none",
+    }
+
+
+def _words(value: Any) -> str:
+    return (", ".join(map(str, value)) or "nothing") if isinstance(value, list) else str(value)

@@ -1,0 +1,1 @@
+"""The calculators an engineer works by hand, over the base."""

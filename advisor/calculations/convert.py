@@ -1,0 +1,102 @@
+"""`advisor convert`: hardness and strength, coating mass and thickness, lengths, torques, forces, temperatures."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from advisor.calculations.joint import Sayings
+from advisor.calculations.options import Calculation, Option
+from advisor.errors import UsageError
+from advisor.graph.base import Base
+from advisor.trade import units as u
+from advisor.trade.units import Unit
+
+OPTIONS: tuple[Option, ...] = (
+    Option("value", "a number, e.g. 8, 0.5, 1/2", True, True),
+    Option(
+        "unit", "its unit: HRC, HV, HB, HRB, MPa, ksi, um, mil, mm, inch, g/m2, oz/ft2, N.m, lbf.ft, kN …", True, True
+    ),
+    Option("to", "the unit wanted; without it the usual counterpart, with all others beside it"),
+    Option("metal", "metal of the coat for mass and thickness; zinc without it"),
+)
+EXAMPLE = "advisor convert 39 HRC --to HV"
+
+_HARDNESS = ("hardness-conversion", "hardness-conversion-hrb")
+
+
+def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
+    """The value in the unit wanted and in all others; UsageError for unknown units and values outside the tables."""
+    given = {k: v.strip() for k, v in inputs.items() if isinstance(v, str) and v.strip()}
+    for key in ("value", "unit"):
+        if key not in given:
+            raise UsageError(f"the {key} is missing; for example: {EXAMPLE}")
+    table = base.table("unit-factors")
+    value, unit = u.read_number(given["value"]), u.find_unit(table, given["unit"])
+    metal, density = u.density_of(base.table("densities"), given.get("metal", "zinc"))
+    hardness = tuple(base.table(i) for i in _HARDNESS)
+    values: dict[str, float] = {}
+    failure: UsageError | None = None
+    wanted = u.find_unit(table, given["to"]).name if "to" in given else ""
+    for name in dict.fromkeys((*([wanted] if wanted else []), *u.partners(table, unit))):
+        other = u.find_unit(table, name)
+        if name != wanted and {unit.kind, other.kind} == {"length", "mass-per-area"} and _no_coat(value, unit):
+            continue
+        try:
+            values[name] = _significant(u.convert(table, hardness, density, value, unit, other))
+        except UsageError as e:
+            # beside the wanted unit, a scale whose table ends earlier is left out
+            if name == wanted:
+                raise
+            failure = failure or e
+    if not values:
+        raise failure or UsageError(f"{unit.name} has no other unit here")
+    to = wanted or next(iter(values))
+    found = (values.pop(to), u.find_unit(table, to))
+    return _answer(base, given, (value, unit), found, values, (metal, density))
+
+
+def _no_coat(value: float, unit: Unit) -> bool:
+    """Whether a length is no thickness of a coat: 1 mm and more, or below zero."""
+    return unit.kind == "length" and value * unit.factor >= 1
+
+
+def _significant(value: float) -> float:
+    """Seven significant digits: enough for every use, free of binary dust."""
+    return float(f"{value:.7g}")
+
+
+def _answer(
+    base: Base,
+    given: Mapping[str, str],
+    start: tuple[float, Unit],
+    found: tuple[float, Unit],
+    also: Mapping[str, float],
+    metal: tuple[str, float],
+) -> Calculation:
+    say = Sayings(base, "convert")
+    (value, unit), (result, to) = start, found
+    lines = [say("result", value=_short(value), unit=unit.name, result=_short(result), to=to.name)]
+    if also:
+        lines.append(say("also", list=", ".join(f"{_short(v)} {n}" for n, v in also.items())))
+    kinds = {unit.kind, to.kind}
+    coat = "mass-per-area" in kinds or "g/m2" in also
+    cites = ["unit-factors"]
+    method = "factor"
+    if coat:
+        method = "density"
+        cites.append("densities")
+        lines.append(say("metal", metal=metal[0], density=metal[1]))
+    elif "hardness" in kinds:
+        method = "hardness"
+        cites = list(_HARDNESS)
+        lines.append(say("hardness"))
+    elif "temperature" in kinds:
+        method = "temperature"
+    results: dict[str, object] = {"value": result, "unit": to.name, "also": dict(also)}
+    if coat:
+        results["metal"] = metal[0]
+    return Calculation("convert", dict(given), results, say(f"method-{method}"), tuple(lines), tuple(cites))
+
+
+def _short(value: float) -> str:
+    return f"{value:.5g}" if abs(value) < 100000 else f"{value:.0f}"

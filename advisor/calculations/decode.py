@@ -1,0 +1,99 @@
+"""`advisor decode`: what a drawing or order designation of a coating means, and the nearest current equivalent."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from advisor.calculations.decode_shown import cautions_of, lines_of, nothing_read
+from advisor.calculations.options import Calculation, Option
+from advisor.codes.grammar import Code, Step, read_codes
+from advisor.codes.notes import Words, read_note
+from advisor.codes.reading import readings_of
+from advisor.codes.spelling import spell
+from advisor.errors import UsageError
+from advisor.graph.base import Base
+
+OPTIONS = (
+    Option("callout", "the designation or note as written, e.g. A2L or 'ISO 4042/Zn8/An/T0'", True, True, many=True),
+)
+EXAMPLE = "advisor decode 'Fe/Zn 5C per ASTM F1941'"
+
+
+def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
+    """All readings of a designation, best first; UsageError when neither metal nor specification is recognised."""
+    given = inputs.get("callout", "")
+    text = given if isinstance(given, str) else " ".join(given)
+    results, lines, cites, cautions = decode(base, text)
+    known = base.kind("caution")
+    return Calculation(
+        "decode",
+        {"callout": text},
+        results,
+        base.phrase("say-decode-method"),
+        tuple(lines),
+        tuple(cites),
+        tuple(c for c in cautions if c in known),
+    )
+
+
+def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[str], list[str]]:
+    """Results, lines, cited tables and cautions of a note."""
+    note = spell(text)
+    if not note:
+        raise UsageError("there is nothing to decode; give the designation as written, e.g. 'Fe/Zn 8c2C'")
+    found = read_codes(note, codes(base))
+    words = read_note(found.cover, Words(*(base.table(n) for n in _WORD_TABLES)))
+    readings = readings_of(base, note, found, words)
+    if not readings:
+        raise nothing_read(note, found, words)
+    cautions: list[str] = list(words.cautions)
+    cites: list[str] = []
+    for r in readings:
+        cautions += cautions_of(base, r, words)
+        cites += [str(c) for c in r.pop("_cites")]
+    lines: list[str] = []
+    for n, r in enumerate(readings):
+        lines += lines_of(base, r, n)
+    results: dict[str, object] = {
+        "readings": readings,
+        "strength": readings[0]["strength"],
+        "unread": words.rest or None,
+    }
+    return results, lines, list(dict.fromkeys(cites)), list(dict.fromkeys(cautions))
+
+
+_WORD_TABLES = ("code-words", "code-words-ambiguous", "code-strength-marks", "code-words-filler")
+
+
+def codes(base: Base) -> list[Code]:
+    """The grammars of the base."""
+    return [_code(base, node) for node in base.kind("code").values()]
+
+
+def _code(base: Base, node: Mapping[str, Any]) -> Code:
+    steps = tuple(
+        Step(s["by"], base.table(s["table"]), s.get("gives", {}), bool(s.get("optional")), s.get("only", {}))
+        for s in node.get("steps", ())
+    )
+    return Code(
+        node["id"],
+        node["name"],
+        node["document"],
+        node.get("edition", ""),
+        node.get("status", ""),
+        float(node["rank"]),
+        node.get("named", ""),
+        node.get("pattern", ""),
+        node.get("parts", {}),
+        tuple(node.get("must", ())),
+        bool(node.get("alone")),
+        node.get("defaults", {}),
+        node.get("numbers", {}),
+        node.get("sets", {}),
+        steps,
+        node.get("needs", {}),
+        node.get("superseded_by", ""),
+        tuple(node.get("equivalents", ())),
+        tuple(node.get("notes", ())),
+    )

@@ -1,0 +1,90 @@
+"""The calculations by name, loaded when asked for, and their inputs read from words on a command line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from advisor.calculations.options import Calculation, Option
+from advisor.errors import UsageError
+from advisor.graph.base import Base
+
+COMMANDS = ("fit", "torque", "hydrogen", "life", "couple", "quantity", "convert", "decode", "specify")
+
+
+def built(command: str) -> bool:
+    """Whether a calculation is part of this version."""
+    from importlib.util import find_spec
+
+    return command in COMMANDS and find_spec(f"{__package__}.{command}") is not None
+
+
+def module(command: str) -> Any:
+    """The module of a calculation; it has OPTIONS and run."""
+    if not built(command):
+        raise UsageError(f"'{command}' is not a calculation; there are {', '.join(c for c in COMMANDS if built(c))}")
+    from importlib import import_module
+
+    return import_module(f"{__package__}.{command}")
+
+
+def options(command: str) -> tuple[Option, ...]:
+    """The inputs of a calculation."""
+    listed: tuple[Option, ...] = module(command).OPTIONS
+    return listed
+
+
+def run(base: Base, command: str, inputs: Mapping[str, str | list[str]]) -> Calculation:
+    """Run a calculation on inputs as typed."""
+    result: Calculation = module(command).run(base, inputs)
+    return result
+
+
+def run_words(base: Base, words: Iterable[str]) -> Calculation:
+    """Run a calculation given as on the command line: its name, then words and --options."""
+    command, *rest = words
+    return run(base, command, parse(options(command), rest, command))
+
+
+def parse(known: Iterable[Option], words: list[str], command: str) -> dict[str, str | list[str]]:
+    """The inputs from words; UsageError names an unknown option or a missing one."""
+    by_name = {o.name: o for o in known}
+    positional = [o for o in by_name.values() if o.positional]
+    out: dict[str, str | list[str]] = {}
+    loose: list[str] = []
+    i = 0
+    while i < len(words):
+        w = words[i]
+        if w.startswith("--") and len(w) > 2:
+            name, _, value = w[2:].partition("=")
+            option = by_name.get(name) or by_name.get(name.replace("-", "_"))
+            if option is None or option.positional:
+                allowed = ", ".join("--" + o.name for o in by_name.values() if not o.positional)
+                raise UsageError(f"{command} has no option --{name}; it has {allowed}")
+            if option.flag:
+                out[option.name] = "yes"
+            else:
+                if not value:
+                    i += 1
+                    if i >= len(words):
+                        raise UsageError(f"--{name} needs a value: {option.help}")
+                    value = words[i]
+                out[option.name] = value
+        else:
+            loose.append(w)
+        i += 1
+    for n, o in enumerate(positional):
+        if o.many:
+            if loose[n:]:
+                out[o.name] = loose[n:]
+            loose = loose[:n]
+            break
+        if n < len(loose):
+            out[o.name] = loose[n]
+    if len(loose) > len(positional):
+        raise UsageError(f"{command} cannot use '{' '.join(loose[len(positional) :])}'; see advisor {command} --help")
+    for o in by_name.values():
+        if o.required and o.name not in out:
+            name = o.name.upper() if o.positional else "--" + o.name
+            raise UsageError(f"{command} needs {name}: {o.help}")
+    return out

@@ -1,0 +1,92 @@
+"""Puts a reading into an enquiry: later words win, exclusions beat wishes, a denied value is taken out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from advisor.graph.base import Base
+from advisor.language.reading import Reading
+from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said
+
+
+class Change(NamedTuple):
+    """What one utterance changed: slot, value before (None if silent) and value now."""
+
+    slot: str
+    before: Any
+    now: Any
+    words: str
+
+
+def merge(base: Base, enquiry: Enquiry, reading: Reading, origin: str = "words") -> tuple[Enquiry, tuple[Change, ...]]:
+    """The enquiry after a reading, and what changed.
+
+    A list slot said again is replaced when the words correct it, otherwise joined. A place read from an object never
+    replaces a told one.
+    """
+    said = dict(enquiry.said)
+    changes: list[Change] = []
+    slots = base.kind("slot")
+    for slot, item in reading.understood.items():
+        value: Any = list(item.value) if isinstance(item.value, (list, tuple)) else item.value
+        before = said.get(slot)
+        came = "object" if slot in reading.from_object else origin
+        if before is not None:
+            if came == "object" and before.origin != "object":
+                continue
+            joins = slots.get(slot, {}).get("type") == "choices" and slot not in reading.corrections
+            if joins and isinstance(before.value, list) and isinstance(value, list) and before.origin != "object":
+                value = [*before.value, *(v for v in value if v not in before.value)]
+        said[slot] = Said(value, item.words, item.certainty, came)
+        if before is None or before.value != value:
+            changes.append(Change(slot, before.value if before else None, value, item.words))
+    _settle_wishes(said)
+    circumstances = {**enquiry.circumstances, **{c.slug: c.words for c in reading.circumstances}}
+    mentioned = tuple(dict.fromkeys((*enquiry.mentioned, *reading.mentioned)))
+    return Enquiry(said, circumstances, mentioned), tuple(changes)
+
+
+def _settle_wishes(said: dict[str, Said]) -> None:
+    """What is ruled out is no wish."""
+    wished, out = said.get("finish_asked"), said.get("exclude")
+    if wished and out and isinstance(wished.value, list) and isinstance(out.value, list):
+        left = [f for f in wished.value if f not in out.value]
+        if left:
+            said["finish_asked"] = wished._replace(value=left)
+        else:
+            del said["finish_asked"]
+
+
+def set_values(base: Base, enquiry: Enquiry, values: Mapping[str, Any]) -> Enquiry:
+    """The enquiry with slots set outright (--set, the set object of a stream)."""
+    for slot, value in values.items():
+        if slot == "circumstance":
+            listed = value if isinstance(value, list) else [value]
+            enquiry = enquiry._replace(circumstances={**enquiry.circumstances, **dict.fromkeys(listed, "")})
+        else:
+            enquiry = enquiry.with_slot(slot, Said(value, "", 1.0, "set"))
+    return enquiry
+
+
+def worded(base: Base, slot: str, value: Any) -> str:
+    """A slot's value as a person says it, from the slot's own template and the names of the nodes."""
+    node = base.kind("slot").get(slot, {})
+    if value == UNKNOWN:
+        return base.phrase("say-slot-unknown", slot=node.get("name", slot))
+    if isinstance(value, (list, tuple)) and not value:
+        return base.phrase("say-slot-none", slot=node.get("name", slot))
+    shown = ", ".join(named(base, v) for v in value) if isinstance(value, (list, tuple)) else named(base, value)
+    return str(node.get("says", "{value}")).format(value=shown)
+
+
+def named(base: Base, value: Any) -> str:
+    """A value by the name of its node, where it has one."""
+    if isinstance(value, float):
+        return f"{value:g}"
+    if isinstance(value, str):
+        for kind in ("family", "exposure", "finish"):
+            node = base.kind(kind).get(value)
+            if node is not None:
+                return str(node.get("name", value))
+    return str(value)

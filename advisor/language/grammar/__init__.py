@@ -1,0 +1,1 @@
+"""Quantities and codes in a line, one file a quantity."""

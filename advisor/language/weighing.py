@@ -1,0 +1,339 @@
+"""Joins the readings of one line into slots: which value wins, what is ruled out, what has to be asked back."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Any
+
+from advisor.language.found import Found, number
+from advisor.language.line import Line
+from advisor.language.scene import Steered
+from advisor.language.vocabulary import SURE, Vocabulary
+
+FLIPS = {
+    "requested": "forbidden",
+    "forbidden": "allowed",
+    "allowed": "forbidden",
+    "needed": "not-needed",
+    "not-needed": "needed",
+    "yes": "no",
+    "no": "yes",
+}
+"""What a negation makes of a value that has an opposite."""
+_FLIPPED = frozenset(
+    (
+        "hexavalent_chromium",
+        "cadmium",
+        "pfas",
+        "lead",
+        "lubrication",
+        "conductivity",
+        "paint_over",
+        "cathodic_protection",
+        "wetted",
+    )
+)
+_FIRST_WINS = frozenset(("part", "appearance", "rust", "priority", "corrosivity"))
+_ASK_WHEN_TWO = frozenset(("strength", "size"))
+_FIGURES = frozenset(
+    ("quantity", "length_mm", "life_years", "salt_spray_hours", "temperature_c", "torque_nm", "hardness_hrc")
+)
+_HEDGE = 0.95
+_WITH_A_BOLT = frozenset(("nut", "washer", "spring-washer"))
+_GROUP_SLIP = 0.6
+"""A group word (0.7 or 0.75) with one slip keeps more; with two slips, or a single family below SURE, it is asked back."""
+
+
+class Merged:
+    """What the line says so far. `slots`: slot -> (value, words, certainty)."""
+
+    def __init__(self) -> None:
+        self.slots: dict[str, tuple[Any, str, float]] = {}
+        self.unclear: list[tuple[str, str, tuple[Any, ...]]] = []
+        self.mentioned: list[str] = []
+        self.noticed: dict[str, str] = {}
+        self.corrected: set[str] = set()
+        self.from_object: set[str] = set()
+        self.negated: set[str] = set()
+        self.marks: list[Found] = []
+
+
+def _as_list(value: Any) -> list[Any]:
+    if value is None:
+        return []
+    return list(value) if isinstance(value, (list, tuple)) else [value]
+
+
+def merge(
+    line: Line, steered: Sequence[Steered], marks: Sequence[Found], vocabulary: Vocabulary, answering: str | None
+) -> Merged:
+    """Weighs all readings of a line together; `marks` are the words that only steer."""
+    out = Merged()
+    out.marks = list(marks)
+    chosen = _materials(steered, answering)
+    by_slot: dict[str, list[Steered]] = {}
+    for s in chosen:
+        if s.found.slot:
+            by_slot.setdefault(s.found.slot, []).append(s)
+        for slot, value in (s.found.also or {}).items():
+            if s.negated:
+                continue
+            if slot == "circumstance":
+                for slug in _as_list(value):
+                    out.noticed.setdefault(slug, line.words(s.found.start, s.found.end))
+                continue
+            extra = s.found._replace(slot=slot, value=value, also=None)
+            if slot != "appearance" or not (s.fitted or s.after_instead or s.of_object):
+                by_slot.setdefault(slot, []).append(s._replace(found=extra))
+    for slot, entries in by_slot.items():
+        if slot == "finish_asked":
+            _finishes(line, entries, out)
+        elif slot in vocabulary.lists or slot in ("environment", "mating", "duty", "regime", "market", "exclude"):
+            _list(line, slot, entries, out)
+        else:
+            _single(line, slot, entries, out, answering)
+    _corrected_number(line, steered, out)
+    asked = out.slots.get("finish_asked")
+    banned = out.slots.get("exclude")
+    if asked and banned:
+        # "not galvanised, zinc flake": what is ruled out as a group is no wish, unless it was named by itself
+        left = [f for f in asked[0] if f not in banned[0]]
+        if left:
+            out.slots["finish_asked"] = (left, asked[1], asked[2])
+        elif asked:
+            del out.slots["finish_asked"]
+    return out
+
+
+def _corrected_number(line: Line, steered: Sequence[Steered], out: Merged) -> None:
+    """ "200 pcs, make that 300": a bare number after a correction replaces the last figure before it."""
+    marks = [f for f in out.marks if f.intent == "correction"]
+    if not marks:
+        return
+    mark = marks[-1]
+    for t in line.tokens:
+        if mark.end <= t.start <= mark.end + 12 and re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", t.key):
+            if any(s.found.slot and s.found.start <= t.start < s.found.end for s in steered):
+                return
+            before = [s.found for s in steered if s.found.slot in _FIGURES and s.found.end <= mark.start]
+            if before:
+                slot = before[-1].slot
+                out.slots[slot] = (number(t.key), line.words(t.start, t.end), 0.95)
+                out.corrected.add(slot)
+            return
+
+
+def _materials(steered: Sequence[Steered], answering: str | None) -> list[Steered]:
+    """A material word is the part's own finish or what the part touches: the words around it tell which."""
+    out: list[Steered] = []
+    twins: dict[tuple[int, int], set[str]] = {}
+    for s in steered:
+        if s.found.slot in ("finish_asked", "mating"):
+            twins.setdefault((s.found.start, s.found.end), set()).add(s.found.slot)
+    for s in steered:
+        f = s.found
+        if f.slot == "environment" and answering == "mating" and "mating" in twins.get((f.start, f.end), ()):
+            continue
+        if f.slot not in ("finish_asked", "mating") or f.answering:
+            out.append(s)
+            continue
+        both = twins[f.start, f.end] == {"finish_asked", "mating"}
+        touching = s.of_object or (s.touches and not s.of_fastener)
+        if answering == "mating":
+            touching = True
+        elif answering in ("finish_asked", "exclude"):
+            touching = False
+        if f.slot == "mating":
+            if touching or (not both and not f.gives_way):
+                out.append(s)
+        elif not both and s.of_object and answering != "finish_asked":
+            out.append(s._replace(fitted=True))
+        elif not both or not touching:
+            out.append(s._replace(fitted=s.fitted or (s.touches and s.of_fastener)))
+    return out
+
+
+def _finishes(line: Line, entries: Sequence[Steered], out: Merged) -> None:
+    asked: list[str] = []
+    banned: list[str] = []
+    certainty, words_asked, words_banned = 1.0, "", ""
+    for s in entries:
+        families = _as_list(s.found.value)
+        words = line.words(s.found.start, s.found.end)
+        if s.negated:
+            banned.extend(families)
+            words_banned = words_banned or words
+        elif s.after_instead or s.fitted:
+            out.mentioned.extend(families)
+        elif s.found.fuzzy and (s.found.certainty < _GROUP_SLIP or 0.7 <= s.found.certainty < SURE):
+            out.unclear.append(("finish_asked", words, tuple(families)))
+        else:
+            asked.extend(families)
+            words_asked = f"{words_asked}, {words}" if words_asked else words
+            certainty = min(certainty, s.found.certainty)
+            out.mentioned.extend(families)
+    if asked:
+        # a group word ("zinc") keeps all its families at lower certainty: nobody guesses one of them silently
+        out.slots["finish_asked"] = (list(dict.fromkeys(asked)), words_asked, max(certainty, SURE))
+    if banned:
+        out.slots["exclude"] = (list(dict.fromkeys(banned)), words_banned, 1.0)
+
+
+def _list(line: Line, slot: str, entries: Sequence[Steered], out: Merged) -> None:
+    live = [s for s in entries if not s.negated]
+    if len(live) < len(entries):
+        out.negated.add(slot)
+    corrected = [s for s in live if s.corrected]
+    if corrected and len(corrected) < len(live):
+        live = corrected
+        out.corrected.add(slot)
+    told = [s for s in live if not s.found.gives_way and not s.found.from_object]
+    particular = [s for s in live if not s.found.gives_way]
+    if told and slot == "environment":
+        # a told place replaces one read from an object, but not what the part touches
+        place = any(not _touch_only(s.found) for s in told)
+        live = [
+            s
+            for s in live
+            if s in told or _touch_only(s.found) or (not place and (s.found.gives_way or s.found.from_object))
+        ]
+        sharper = [s for s in live if not s.found.gives_way or _touch_only(s.found)]
+        if any(not _touch_only(s.found) for s in sharper):
+            live = sharper
+    elif slot == "environment" and any(not _touch_only(s.found) for s in particular):
+        live = particular
+    sure: list[Any] = []
+    words: list[str] = []
+    certainty = 1.0
+    for s in live:
+        said = line.words(s.found.start, s.found.end)
+        if s.found.certainty < SURE:
+            out.unclear.append((slot, said, tuple(_as_list(s.found.value))))
+            continue
+        sure.extend(_as_list(s.found.value))
+        words.append(said)
+        certainty = min(certainty, s.found.certainty)
+    if sure:
+        out.slots[slot] = (list(dict.fromkeys(sure)), ", ".join(dict.fromkeys(words)), certainty)
+        if all(s.found.from_object for s in live):
+            out.from_object.add(slot)
+    elif slot == "duty" and slot in out.negated and not live:
+        out.slots[slot] = ([], line.words(entries[0].found.start, entries[0].found.end), 0.9)
+
+
+def _touch_only(f: Found) -> bool:
+    """Whether the words say what the part touches or suffers, not where it stands."""
+    return set(_as_list(f.value)) <= {
+        "treated-timber",
+        "concrete",
+        "food",
+        "high-temperature",
+        "chemical-acid",
+        "chemical-alkali",
+    }
+
+
+def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answering: str | None) -> None:
+    live: list[Steered] = []
+    for s in entries:
+        if slot == "part" and s.found.value in _WITH_A_BOLT and _bolt_before(line, s.found, out.marks):
+            continue
+        if s.negated and slot in _ASK_WHEN_TWO and live and _denies_the_one_before(line, live[-1].found, s.found):
+            s = s._replace(negated=False, corrected=True)
+        if s.negated:
+            if slot in _FLIPPED:
+                live.append(
+                    s._replace(
+                        found=s.found._replace(value=FLIPS.get(str(s.found.value), s.found.value)), negated=False
+                    )
+                )
+            else:
+                out.negated.add(slot)
+        else:
+            live.append(s)
+    if slot == "callout":
+        live = [
+            s._replace(found=s.found._replace(value=" ".join(line.words(s.found.start, s.found.end).split())))
+            for s in live
+        ]
+    for s in live:
+        if s.found.value is None:
+            out.unclear.append((slot, line.words(s.found.start, s.found.end), s.found.candidates))
+    live = [s for s in live if s.found.value is not None]
+    if not live:
+        return
+    corrected = [s for s in live if s.corrected]
+    if corrected:
+        live = corrected[-1:] if len(corrected) < len(live) else _after_last_correction(live, out.marks)
+        out.corrected.add(slot)
+    elif slot in ("strength", "size"):
+        # "A4-80 instead of 8.8": the joint was designed for what stands after the mark
+        after = [s for s in live if s.after_instead]
+        if after:
+            live = after[:1]
+    elif slot not in ("strength",) and any(s.after_instead for s in live) and not all(s.after_instead for s in live):
+        live = [s for s in live if not s.after_instead]
+    general = [s for s in live if not s.found.gives_way]
+    if general:
+        live = general
+    if answering == slot and any(s.found.answering == slot for s in live):
+        particular = [s for s in live if not s.found.answering]
+        live = particular or live
+    values = list(dict.fromkeys(str(s.found.value) for s in live))
+    first = live[0]
+    if len(values) > 1:
+        if slot in _ASK_WHEN_TWO:
+            _two(line, slot, live, out)
+            return
+        if slot not in _FIRST_WINS:
+            first = live[-1] if slot in ("life_years", "temperature_c") else live[0]
+        elif slot in ("hexavalent_chromium", "cadmium", "pfas", "lead") and any(
+            s.found.value == "forbidden" for s in live
+        ):
+            first = next(s for s in live if s.found.value == "forbidden")
+    f = first.found
+    out.slots[slot] = (f.value, line.words(f.start, f.end), f.certainty)
+    if f.from_object:
+        out.from_object.add(slot)
+
+
+def _denies_the_one_before(line: Line, before: Found, found: Found) -> bool:
+    """ "M10, no M12": the "no" takes back what stands before it; "8.8, not 10.9" leaves it."""
+    between = line.text[before.end : found.start].rstrip(" ,")
+    return between.strip() == "no" or between.endswith((", no", "; no", ". no", "- no"))
+
+
+def _after_last_correction(live: Sequence[Steered], marks: Sequence[Found]) -> list[Steered]:
+    """Of readings that all follow some correction, those after the last mark that parts them ("8.8 - no wait, 10.9")."""
+    for mark in sorted((f for f in marks if f.intent == "correction"), key=lambda f: -f.start):
+        after = [s for s in live if s.found.start >= mark.end]
+        if after and len(after) < len(live):
+            return after[-1:]
+    return list(live)
+
+
+def _bolt_before(line: Line, part: Found, marks: Sequence[Found]) -> bool:
+    """Whether a bolt, screw or stud was named before a nut or washer: then that is what is bought."""
+    named = (line.text[m.start : m.end] for m in marks if m.intent == "fastener-noun" and m.end <= part.start)
+    return any(word.startswith(("bolt", "screw", "stud")) for word in named)
+
+
+def _two(line: Line, slot: str, live: Sequence[Steered], out: Merged) -> None:
+    """Two classes or two sizes in one line: asked back. A size that only says more of the other is no second one."""
+    values = list(dict.fromkeys(s.found.value for s in live))
+    words = line.words(live[0].found.start, live[-1].found.end)
+    if slot == "size":
+        longest = max(values, key=len)
+        if all(longest.startswith(v) for v in values):
+            s = next(x for x in live if x.found.value == longest)
+            out.slots[slot] = (longest, line.words(s.found.start, s.found.end), s.found.certainty)
+            return
+        out.slots[slot] = (values[0], line.words(live[0].found.start, live[0].found.end), 0.6)
+    sure = [s for s in live if s.found.certainty == 1.0 and not s.found.fuzzy]
+    if slot == "strength" and len({s.found.value for s in sure}) == 1 and len(sure) < len(live):
+        # a number beats a description ("8.8, mild steel")
+        f = sure[0].found
+        out.slots[slot] = (f.value, line.words(f.start, f.end), _HEDGE)
+        return
+    out.unclear.append((slot, words, tuple(values)))

@@ -1,0 +1,1 @@
+"""Looking things up: nodes that fit words, and the card of a node."""

@@ -1,0 +1,1 @@
+"""The conversation on a terminal or a pipe: prompt, journal files, history, replay."""

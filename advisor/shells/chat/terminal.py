@@ -1,0 +1,136 @@
+"""The conversation on a terminal or a pipe. The prompt shows first; everything else is made ready behind it."""
+
+from __future__ import annotations
+
+import os
+import sys
+import threading
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from advisor.errors import AdvisorError
+from advisor.graph.base import Base
+from advisor.shells.cli import COMMANDS, Settings
+from advisor.shells.opening import open_knowledge
+from advisor.shells.screen import show, width, write
+from advisor.views.layout import wrap
+
+if TYPE_CHECKING:
+    from advisor.shells.chat.session import Session
+
+PROMPT = "> "
+FIRST_LINES = ("say-first-line", "say-first-help")
+
+
+def chat(settings: Settings, argv: list[str]) -> int:
+    """advisor [chat [--resume NAME]]"""
+    resume = _resume(argv)
+    if resume is None:
+        return 0
+    piped = not (sys.stdin.isatty() and sys.stdout.isatty())
+    opening = Opening(settings, interactive=not piped)
+    if resume:
+        opening.session.resume(resume)
+    elif not piped:
+        for phrase in FIRST_LINES:
+            show(wrap(opening.base.phrase(phrase), width()))
+    for typed in _pipe() if piped else _typed(settings, opening):
+        if not opening.session.take(typed):
+            break
+    if opening.ready or piped:
+        opening.session.end()
+    return 0
+
+
+def _resume(argv: list[str]) -> str | None:
+    """The conversation to resume ("" for none); None when only the help page was wanted."""
+    if not argv:
+        return ""
+    from advisor.shells.arguments import Helped, Parser
+
+    p = Parser("chat", COMMANDS["chat"].does)
+    p.add_argument("--resume", metavar="NAME", default="", help="go on with a kept conversation (see advisor history)")
+    try:
+        return str(p.parse(argv).resume)
+    except Helped:
+        return None
+
+
+class Opening:
+    """What the prompt stands on while the rest is made ready: the base, and the session once somebody needs it."""
+
+    def __init__(self, settings: Settings, interactive: bool) -> None:
+        self._settings = settings
+        self._interactive = interactive
+        self._base: Base | None = None
+        self._session: Session | None = None
+        self._lock = threading.RLock()
+
+    @property
+    def base(self) -> Base:
+        """The knowledge (its sentences are there long before the engine is)."""
+        with self._lock:
+            if self._base is None:
+                self._base = open_knowledge(self._settings.knowledge, self._settings.overlays)
+                if self._base.notice:
+                    print(f"advisor: {self._base.notice}", file=sys.stderr)
+            return self._base
+
+    @property
+    def session(self) -> Session:
+        """The session, made on first use."""
+        base = self.base
+        with self._lock:
+            if self._session is None:
+                from advisor.shells.chat.session import Session
+
+                self._session = Session(base, self._interactive)
+            return self._session
+
+    @property
+    def ready(self) -> bool:
+        """Whether the session is made."""
+        return self._session is not None
+
+    def prepare(self) -> None:
+        """Make ready ahead of the first line; a fault shows when it is needed."""
+        try:
+            _ = self.session
+        except AdvisorError:
+            return
+
+
+def _pipe() -> Iterator[str]:
+    """One utterance a line from a pipe or file."""
+    for raw in sys.stdin.buffer:
+        yield raw.decode("utf-8", errors="replace")
+
+
+def _typed(settings: Settings, opening: Opening) -> Iterator[str]:
+    """What is typed: at the full prompt, or at a plain one where the terminal or the user wants it so."""
+    if settings.plain or os.environ.get("TERM", "") in ("dumb", "") or os.environ.get("ADVISOR_PLAIN"):
+        yield from _plain_lines(opening)
+        return
+    try:
+        from advisor.shells.chat.prompt import Unfit, lines
+    except ImportError:
+        yield from _plain_lines(opening)
+        return
+    try:
+        yield from lines(opening)
+    except Unfit:
+        # some Windows consoles and terminals under other programs cannot carry the full prompt
+        yield from _plain_lines(opening)
+
+
+def _plain_lines(opening: Opening) -> Iterator[str]:
+    """Lines typed at a plain prompt: no completion, no colour, good for screen readers and simple terminals."""
+    threading.Thread(target=opening.prepare, daemon=True).start()
+    while True:
+        try:
+            # bytes of another encoding come as half characters that no file can hold
+            yield input(PROMPT).encode("utf-8", "replace").decode("utf-8")
+        except EOFError:
+            return
+        except KeyboardInterrupt:
+            write("")

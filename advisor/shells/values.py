@@ -1,0 +1,178 @@
+"""What comes in on the command line and in streams: texts, slot values, one enquiry a line; each checked."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from advisor.errors import AdvisorError, UsageError
+from advisor.graph.base import Base
+from advisor.shells.screen import write
+
+LONGEST = 2000
+"""Longer texts are no enquiry; they are refused before they are read."""
+
+SETTABLE = ("circumstance", "named", "ordered")
+"""Derived slots that hold what the words name; they only add to what is known."""
+
+
+def one_text(words: list[str], may_be_empty: bool = False) -> str:
+    joined = " ".join(words).strip()
+    if not joined and not may_be_empty:
+        raise UsageError('nothing was asked; put the enquiry in quotes, for example: advisor ask "M10 bolts outside"')
+    if len(joined) > LONGEST:
+        raise UsageError(f"the text has {len(joined)} characters; put it in a few sentences (at most {LONGEST})")
+    return joined
+
+
+def set_options(base: Base, options: list[str]) -> dict[str, Any]:
+    """The slot values of --set options."""
+    out: dict[str, Any] = {}
+    for option in options:
+        slot, eq, value = option.partition("=")
+        if not eq:
+            raise UsageError(f"--set {option}: write SLOT=VALUE, for example --set life_years=15")
+        out[slot.strip()] = slot_value(base, slot.strip(), value.strip())
+    return out
+
+
+def slot_value(base: Base, slot: str, value: Any) -> Any:
+    """A value for a slot from text or JSON, checked against the slot; UsageError says what is allowed."""
+    node = base.kind("slot").get(slot)
+    # worked-out slots (hardness band, diameter …) are no one's to set: they would switch safety rules off
+    if node is None or (node.get("derived") and slot not in SETTABLE):
+        raise UsageError(
+            f"'{slot}' is no slot; slots are "
+            + ", ".join(s for s, d in base.kind("slot").items() if not d.get("derived"))
+        )
+    if value == "unknown":
+        return value
+    kind = node["type"]
+    if kind == "choices":
+        listed = value
+        if isinstance(value, str):
+            try:
+                listed = (
+                    json.loads(value) if value.startswith("[") else [v.strip() for v in value.split(",") if v.strip()]
+                )
+            except ValueError as e:
+                raise UsageError(f'{slot}: the list cannot be read ({e}); write it as a,b or ["a", "b"]') from None
+        if not isinstance(listed, list) or any(not isinstance(v, str) for v in listed):
+            raise UsageError(f"{slot} takes a list of words")
+        _allowed(slot, node, listed)
+        if slot in ("finish_asked", "exclude"):
+            return _families(base, slot, listed)
+        return listed
+    if kind == "number":
+        try:
+            if isinstance(value, bool):
+                raise TypeError
+            number = float(value)
+        except (TypeError, ValueError):
+            raise UsageError(f"{slot} takes a number, not '{value}'") from None
+        low, high = node.get("low"), node.get("high")
+        if number != number or (low is not None and number < low) or (high is not None and number > high):
+            raise UsageError(f"{slot} = {value} is outside {low} to {high}")
+        return int(number) if number == int(number) else number
+    if not isinstance(value, (str, int, float)) or isinstance(value, bool):
+        raise UsageError(f"{slot} takes one word, not {json.dumps(value)[:40]}")
+    _allowed(slot, node, [str(value)])
+    if slot == "strength":
+        return _strength(base, str(value))
+    if kind == "size":
+        return _size(base, str(value))
+    return _plain(slot, str(value))
+
+
+def _strength(base: Base, value: str) -> str:
+    """The slug of a class; a class that nobody knows must not pass as a soft one."""
+    from advisor.calculations.strengths import find_strength
+
+    return str(base.kind("strength")[find_strength(base, _plain("strength", value).replace(",", "."))]["grade"])
+
+
+def _size(base: Base, value: str) -> str:
+    from advisor.reasoning.enquiry import diameter_mm
+
+    low, high = (base.kind("slot")["diameter_mm"][k] for k in ("low", "high"))
+    diameter = diameter_mm(base, _plain("size", value))
+    if diameter is None or not low <= diameter <= high:
+        raise UsageError(f"'{value[:40]}' is not a thread size; write it as M10, M10x1.25, 3/8-16 or #10-32")
+    return value
+
+
+def _plain(slot: str, value: str) -> str:
+    if not value.strip():
+        raise UsageError(f"{slot} is empty; give a value, or 'unknown'")
+    if len(value) > LONGEST:
+        raise UsageError(f"{slot} has {len(value)} characters; at most {LONGEST}")
+    return value
+
+
+def _families(base: Base, slot: str, values: list[str]) -> list[str]:
+    """The families that some values name; a single finish stands for its family."""
+    families, finishes = base.kind("family"), base.kind("finish")
+    out: list[str] = []
+    for v in values:
+        if v not in families and v not in finishes:
+            raise UsageError(f"'{v}' is no finish family for {slot}; families are {', '.join(families)}")
+        out.append(v if v in families else str(finishes[v]["family"]))
+    return out
+
+
+def _allowed(slot: str, node: Mapping[str, Any], values: list[str]) -> None:
+    allowed = node.get("values")
+    for v in values:
+        if allowed and v not in allowed:
+            raise UsageError(f"'{v}' is not a value of {slot}; allowed: {', '.join(allowed)}")
+
+
+def _lines() -> Iterator[str]:
+    for raw in sys.stdin.buffer:
+        yield raw.decode("utf-8", errors="replace").rstrip("\r\n")
+
+
+def stream(
+    base: Base,
+    one: Callable[[str, dict[str, Any], str | None], str],
+    empty: Callable[[], dict[str, Any]],
+    as_json: bool,
+) -> int:
+    """One enquiry a line through `one`; a bad line gives an object (made from `empty`) with `error` and does not stop the rest."""
+    for line in _lines():
+        if not line.strip():
+            continue
+        try:
+            words, values, answering = _item(base, line)
+            if len(words) > LONGEST:
+                raise UsageError(f"the text has {len(words)} characters; at most {LONGEST}")
+            write(one(words, values, answering))
+        except (AdvisorError, RecursionError) as e:
+            fault = "the line is nested too deeply to read" if isinstance(e, RecursionError) else str(e)
+            write(json.dumps({**empty(), "error": fault}, ensure_ascii=False) if as_json else fault)
+        sys.stdout.flush()
+    return 0
+
+
+def _item(base: Base, line: str) -> tuple[str, dict[str, Any], str | None]:
+    """Text, set values and the slot answered, from plain text or a JSON object."""
+    if not line.lstrip().startswith("{"):
+        return line, {}, None
+    try:
+        given = json.loads(line)
+    except (ValueError, RecursionError) as e:
+        raise UsageError(f"the line is not valid JSON ({e})") from None
+    if not isinstance(given, dict) or not isinstance(given.get("text", ""), str):
+        raise UsageError('the line must be a JSON object {"text": …, "set": {…}, "answering": …}')
+    unknown = set(given) - {"text", "set", "answering"}
+    if unknown:
+        raise UsageError(f"unknown key {', '.join(sorted(unknown))}; a line has text, set and answering")
+    values = given.get("set") or {}
+    if not isinstance(values, dict):
+        raise UsageError("'set' must be an object of slots and values")
+    answering = given.get("answering")
+    if answering is not None and (not isinstance(answering, str) or answering not in base.kind("slot")):
+        raise UsageError(f"'{str(answering)[:40]}' is no slot")
+    return given.get("text", ""), {s: slot_value(base, s, v) for s, v in values.items()}, answering
