@@ -96,7 +96,7 @@ def build_vocabulary(
             add(sorted(says), list(Meaning(f"{slot}-{value}", slot, value, answering=slot)))
     pattern, slugs = compile_grades(grades)
     ordinary = {i for i, m in enumerate(meanings) if m[5] == "filler" and not (m[1] or m[4])}
-    common = sorted(p for p, held in phrases.items() if " " not in p and ordinary.issuperset(held))
+    common = {p for p, held in phrases.items() if " " not in p and ordinary.issuperset(held)}
     starts: dict[int, list[str]] = {}
     inner: set[str] = set()
     longest: dict[str, int] = {}
@@ -107,8 +107,8 @@ def build_vocabulary(
     for word in sorted(longest):
         starts.setdefault(longest[word], []).append(word)
     return {
-        "phrases": {p: held[0] if len(held) == 1 else held for p, held in phrases.items() if p not in set(common)},
-        "common": " ".join(common),
+        "phrases": {p: held[0] if len(held) == 1 else held for p, held in phrases.items() if p not in common},
+        "common": " ".join(sorted(common)),
         "filler": min(ordinary, default=-1),
         "starts": {str(n): " ".join(words) for n, words in starts.items()},
         "inner": " ".join(sorted(inner - longest.keys())),
