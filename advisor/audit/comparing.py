@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Iterable, Mapping
-from pathlib import Path
+from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from advisor.graph.base import open_base
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import from_values
-from advisor.shells.opening import EXTENSIONS
-from advisor.shells.screen import write
 
 
 class Difference(NamedTuple):
@@ -24,22 +19,21 @@ class Difference(NamedTuple):
     after: Mapping[str, Any]
 
 
-def compare_folders(folder: Path, overlays: Iterable[Path], other: Path, as_json: bool) -> int:
-    """Print the differences between another folder (before) and this one (after)."""
-    now = Engine(open_base(folder, list(overlays), EXTENSIONS))
-    was = Engine(open_base(other, (), EXTENSIONS))
-    found, total = differences(was, now)
-    if as_json:
-        out = {"schema": "advisor/comparison/1", "enquiries": total, "differences": [d._asdict() for d in found]}
-        write(json.dumps(out, ensure_ascii=False))
-        return 0
+def comparison_json(found: list[Difference], total: int) -> dict[str, Any]:
+    """The differences for a program."""
+    return {"schema": "advisor/comparison/1", "enquiries": total, "differences": [d._asdict() for d in found]}
+
+
+def comparison_text(found: list[Difference], total: int, other: str) -> list[str]:
+    """The differences for a person; `other` names the folder that was before."""
+    out = []
     for d in found:
-        write(f"{d.id}: " + ", ".join(f"{k} {_words(v)}" for k, v in d.enquiry.items()))
+        out.append(f"{d.id}: " + ", ".join(f"{k} {_words(v)}" for k, v in d.enquiry.items()))
         for key in d.after:
             if d.before[key] != d.after[key]:
-                write(f"  {key}: {_words(d.before[key])}  ->  {_words(d.after[key])}")
-    write(f"{len(found)} of {total} reference enquiries are answered differently than from {other}")
-    return 0
+                out.append(f"  {key}: {_words(d.before[key])}  ->  {_words(d.after[key])}")
+    out.append(f"{len(found)} of {total} reference enquiries are answered differently than from {other}")
+    return out
 
 
 def differences(was: Engine, now: Engine) -> tuple[list[Difference], int]:

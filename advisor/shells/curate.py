@@ -76,9 +76,7 @@ def audit(settings: Settings, argv: list[str]) -> int:
     folder = Path(settings.knowledge or knowledge_folder())
     layers = [Path(o) for o in settings.overlays]
     if n.compare:
-        from advisor.audit.comparing import compare_folders
-
-        return compare_folders(folder, layers, Path(n.compare), n.json)
+        return _compare(folder, layers, Path(n.compare), n.json)
     found = examine(folder, layers, quick=n.quick, progress=Progress())
     if n.json:
         write(json.dumps(report_json(found), ensure_ascii=False))
@@ -86,6 +84,22 @@ def audit(settings: Settings, argv: list[str]) -> int:
         for line in report_text(found, folder, n.notes):
             write(clean(line))
     return 1 if found.faults else 0
+
+
+def _compare(folder: Path, overlays: Iterable[Path], other: Path, as_json: bool) -> int:
+    """Print how the advice of this folder differs from that of another."""
+    from advisor.audit import comparing
+    from advisor.reasoning.engine import Engine
+
+    now = Engine(open_base(folder, list(overlays), EXTENSIONS))
+    was = Engine(open_base(other, (), EXTENSIONS))
+    found, total = comparing.differences(was, now)
+    if as_json:
+        write(json.dumps(comparing.comparison_json(found, total), ensure_ascii=False))
+    else:
+        for line in comparing.comparison_text(found, total, str(other)):
+            write(clean(line))
+    return 0
 
 
 def examine(folder: Path, overlays: Iterable[Path], quick: bool, progress: Progress) -> Report:
