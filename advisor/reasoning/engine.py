@@ -74,7 +74,8 @@ class Engine:
             rule = self.rules.rules[n]
             truth = judge(rule, case)
             spoke = rule.id in judged.screened.by_rule
-            if truth != truths[rule.id] or (spoke and rule.conditional):
+            # a rule that holds may say nothing because its actions' own conditions fail: an answer can make one come true
+            if truth != truths[rule.id] or (rule.conditional and may_speak(rule, truth)):
                 same = same and not spoke and not may_speak(rule, truth)
                 truths[rule.id] = truth
                 touched.append(rule)

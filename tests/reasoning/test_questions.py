@@ -176,3 +176,15 @@ def test_an_answer_tried_quickly_is_judged_as_from_scratch(engine: Engine) -> No
             assert quick.screened.out == whole.screened.out, (values, other_values)
             assert quick.screened.conditional == whole.screened.conditional, (values, other_values)
             assert quick.screened.refer == whole.screened.refer, (values, other_values)
+
+
+def test_a_rule_that_holds_but_says_nothing_yet_is_looked_at_again(engine: Engine) -> None:
+    """An M8 earth stud that must conduct: the rule on conducting holds, but what it favours depends on the metal beside.
+
+    Against aluminium, copper or brass another finish comes first, so what the stud touches must be asked.
+    """
+    told = {"part": "stud", "size": "M8", "conductivity": "needed", "environment": ["indoor-dry"]}
+    enquiry = from_values({**told, "circumstance": ["protective-earth"]})
+    now = outcome(engine, enquiry)
+    assert any(outcome(engine, answered(enquiry, "mating", [m])) != now for m in ("aluminium", "copper", "brass"))
+    assert "mating" in {q.slot for q in open_questions(engine, engine.judge(enquiry), ALL)}
