@@ -8,10 +8,10 @@ from typing import Any
 from advisor.codes.grammar import Decoded, Unknown
 from advisor.codes.matching import most_hours
 from advisor.codes.notes import Note
+from advisor.codes.reading import HOT_DIPPED
+from advisor.codes.spelling import shown
 from advisor.errors import UsageError
 from advisor.graph.base import Base
-
-HOT_DIPPED = ("hot-dip-galvanized",)
 
 
 def cautions_of(base: Base, r: dict[str, Any], words: Note) -> list[str]:
@@ -87,18 +87,6 @@ def lines_of(base: Base, r: Mapping[str, Any], number: int) -> list[str]:
         out.append(say("now", value="; ".join(r["current_equivalents"])))
     out += [say("incomplete", value=line.rstrip(".")) for line in r["incomplete"]]
     return out + list(r["notes"])
-
-
-def shown(value: Any) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, list):
-        return " to ".join(shown(v) for v in sorted(value))
-    return f"{value:g}" if isinstance(value, (int, float)) else str(value)
-
-
-def plain_name(key: str) -> str:
-    return {"thickness_um": "thickness", "hexavalent_chromium": "hexavalent chromium"}.get(key, key.replace("_", " "))
 
 
 def nothing_read(note: str, found: Decoded, words: Note) -> UsageError:

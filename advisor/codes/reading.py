@@ -6,13 +6,13 @@ import re
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from advisor.calculations.decode_shown import HOT_DIPPED, plain_name, shown
 from advisor.codes.grammar import Decoded, Reading
 from advisor.codes.matching import Wanted, fitting
 from advisor.codes.notes import Note, Sense
-from advisor.codes.spelling import spell
+from advisor.codes.spelling import plain_name, shown, spell
 from advisor.graph.base import Base
 
+HOT_DIPPED = ("hot-dip-galvanized",)
 FIELDS = ("passivation", "hexavalent_chromium", "sealed", "lubricated", "top_coat")
 FILMED = ("zinc-electroplate", "zinc-nickel", "zinc-iron", "zinc-cobalt", "cadmium")
 

@@ -81,6 +81,28 @@ def guarded(pattern: str) -> str:
     return rf"(?<![a-z0-9])(?<!\d\.)(?:{pattern})(?![a-z0-9])(?!\.\d)"
 
 
+def shown(value: object) -> str:
+    """A decoded value as a line shows it.
+
+    >>> shown([12, 8]), shown(True), shown(8.0)
+    ('8 to 12', 'yes', '8')
+    """
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        return " to ".join(shown(v) for v in sorted(value))
+    return f"{value:g}" if isinstance(value, (int, float)) else str(value)
+
+
+def plain_name(key: str) -> str:
+    """A field of a reading in words.
+
+    >>> plain_name("thickness_um"), plain_name("top_coat")
+    ('thickness', 'top coat')
+    """
+    return {"thickness_um": "thickness", "hexavalent_chromium": "hexavalent chromium"}.get(key, key.replace("_", " "))
+
+
 class Cover:
     """Marks which characters of a note were read.
 
