@@ -79,8 +79,8 @@ def _constants() -> tuple[tuple[str, str], ...]:
 
 
 def named_by_roles(base: Base) -> frozenset[str]:
-    """The ids that phrases called role-… hand to the program."""
-    return frozenset(w for i, p in base.kind("phrase").items() if i.startswith("role-") for w in p["text"].split())
+    """The ids that roles hand to the program."""
+    return frozenset(node_id for role in base.roles.values() for node_id in role.of)
 
 
 def _strings(value: Any) -> Iterator[str]:
@@ -201,8 +201,8 @@ def check_slots_are_used(base: Base) -> Iterator[Finding]:
     """A slot must be filled by a question or a word, and read by a rule or the program."""
     used = named_in_program()
     read = {s for r in base.kind("rule").values() for c in conditions_of(r) for s, _, _ in tests_of(c)}
-    for i in base.kind("slot"):
-        if i not in read and i not in used:
+    for i, slot in base.slots.items():
+        if i not in read and i not in used and slot.read_by == "rules":
             yield Finding(f"slot/{i}", "no rule reads this slot; remove it or write the rule")
 
 

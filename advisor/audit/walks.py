@@ -244,7 +244,7 @@ class _Watch:
         band = judged.case.known.get("band") or ()
         if judged.case.known.get("band_told") != "yes" or not set(band) & {"H2", "H3", "H4", "CASE"}:
             return
-        if str(judged.case.known.get("part")) in self._engine.rules.role("proof-not-in-tension").split():
+        if str(judged.case.known.get("part")) in self._engine.base.role("proof-not-in-tension"):
             return
         bit = self._engine.rules.bit[judged.ranked[0].finish]
         if not hydrogen_warned(self._engine, judged, bit):

@@ -8,7 +8,8 @@ from typing import Any
 
 from advisor.calculations.options import Calculation, Option
 from advisor.errors import UsageError
-from advisor.graph.base import Base, Figure
+from advisor.graph.base import Base
+from advisor.graph.nodes import Figure
 from advisor.trade.sizes import read_size
 
 OPTIONS = (

@@ -76,7 +76,7 @@ class Guide:
             return self._answered(state, chosen, text)
         reading = self._read(state, text, slot)
         nothing_read = not reading.understood and not reading.circumstances
-        meant = option_by_words(asked, text, self.base.phrase("role-denials")) if asked and nothing_read else None
+        meant = option_by_words(asked, text, self.base.role_words("denials")) if asked and nothing_read else None
         if meant is not None:
             return self._answered(state, meant, text)
         moved = self._move(state, reading, text, slot)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Container, Mapping
 from typing import Any
 
 from advisor.lookup.finding import tokens
@@ -27,17 +27,17 @@ def option_by_number(
     return options[n - 1] if 1 <= n <= len(options) else None
 
 
-def option_by_words(decision: Mapping[str, Any], text: str, denials: str) -> Mapping[str, Any] | None:
+def option_by_words(decision: Mapping[str, Any], text: str, denials: Container[str]) -> Mapping[str, Any] | None:
     """The option whose own words stand in the answer, when it is the only one.
 
     Only for questions about circumstances, whose options have no slot values to be read; a denial is left to the
-    reading. `denials` are the words that deny, with blanks between.
+    reading. `denials` are the words that deny.
 
     >>> d = {"slot": "circumstance", "options": [{"id": "a", "text": "overhead"}, {"id": "b", "text": "it gets rinsed"}]}
-    >>> option_by_words(d, "we rinse it", "no not")["id"]
+    >>> option_by_words(d, "we rinse it", {"no", "not"})["id"]
     'b'
     """
-    if decision["slot"] != "circumstance" or set(denials.split()) & set(text.lower().split()):
+    if decision["slot"] != "circumstance" or any(w in denials for w in text.lower().split()):
         return None
     said = [w for w in tokens(text) if len(w) >= SHORTEST_STEM]
     hit = [o for o in decision["options"] if any(_akin(w, x) for x in tokens(o["text"]) for w in said)]

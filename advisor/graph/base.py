@@ -17,6 +17,9 @@ from zlib import crc32
 
 from advisor import __version__
 from advisor.errors import AdvisorError, KnowledgeError, UsageError
+from advisor.graph import making, nodes
+from advisor.graph.making import Nodes
+from advisor.graph.nodes import Figure
 from advisor.trade.tables import Table
 
 if TYPE_CHECKING:
@@ -26,18 +29,6 @@ if TYPE_CHECKING:
 FORMAT = 2
 Extension = Callable[[Mapping[str, Any]], Mapping[str, Any]]
 """Makes further sections (the words) out of the compiled sections."""
-
-
-class Figure(NamedTuple):
-    """One figure of a finish: numbers or text, unit, conditions, and the fact that is cited for it."""
-
-    low: float | None
-    high: float | None
-    text: str | None
-    unit: str
-    when: str
-    basis: str
-    cite: str
 
 
 class Citation(NamedTuple):
@@ -109,6 +100,7 @@ class Base:
         self._raw = sections
         self.memo: dict[str, Any] = {}
         self._parsed: dict[str, Any] = {}
+        self._typed: dict[str, Nodes[Any]] = {}
 
     def section(self, name: str) -> Any:
         """A whole section; KeyError when there is none of the name."""
@@ -124,9 +116,97 @@ class Base:
         result: Mapping[str, Mapping[str, Any]] = self.section(kind)
         return result
 
+    def role(self, name: str) -> tuple[str, ...]:
+        """The ids of the nodes that play a part in the program's own checks; KeyError when there is no such role."""
+        return self.roles[name].of
+
+    def role_words(self, name: str) -> tuple[str, ...]:
+        """The words that play a part in the program's own checks; KeyError when there is no such role."""
+        return self.roles[name].words
+
+    # the nodes of each kind, by id, in reading order
+
+    def _nodes(self, kind: str, make: Callable[[Mapping[str, Any]], Any]) -> Nodes[Any]:
+        if kind not in self._typed:
+            self._typed[kind] = Nodes(self.section(kind), make)
+        return self._typed[kind]
+
+    @property
+    def sources(self) -> Nodes[nodes.Source]:
+        return self._nodes("source", making.plain(nodes.Source))
+
+    @property
+    def facts(self) -> Nodes[nodes.Fact]:
+        return self._nodes("fact", making.plain(nodes.Fact))
+
+    @property
+    def tables(self) -> Nodes[nodes.Published]:
+        return self._nodes("table", making.table)
+
+    @property
+    def families(self) -> Nodes[nodes.Family]:
+        return self._nodes("family", making.plain(nodes.Family))
+
+    @property
+    def finishes(self) -> Nodes[nodes.Finish]:
+        return self._nodes("finish", making.finish)
+
+    @property
+    def sets(self) -> Nodes[nodes.Group]:
+        return self._nodes("set", making.group)
+
+    @property
+    def slots(self) -> Nodes[nodes.Slot]:
+        return self._nodes("slot", making.slot)
+
+    @property
+    def strengths(self) -> Nodes[nodes.Strength]:
+        return self._nodes("strength", making.strength)
+
+    @property
+    def exposures(self) -> Nodes[nodes.Exposure]:
+        return self._nodes("exposure", making.plain(nodes.Exposure))
+
+    @property
+    def topics(self) -> Nodes[nodes.Topic]:
+        return self._nodes("topic", making.plain(nodes.Topic))
+
+    @property
+    def cautions(self) -> Nodes[nodes.Caution]:
+        return self._nodes("caution", making.plain(nodes.Caution))
+
+    @property
+    def roles(self) -> Nodes[nodes.Role]:
+        return self._nodes("role", making.plain(nodes.Role))
+
+    @property
+    def rules(self) -> Nodes[nodes.Rule]:
+        return self._nodes("rule", making.rule)
+
+    @property
+    def codes(self) -> Nodes[nodes.Code]:
+        return self._nodes("code", making.code)
+
+    @property
+    def decisions(self) -> Nodes[nodes.Decision]:
+        return self._nodes("decision", making.decision)
+
+    @property
+    def terms(self) -> Nodes[nodes.Term]:
+        return self._nodes("term", making.term)
+
+    @property
+    def references(self) -> Nodes[nodes.Reference]:
+        return self._nodes("reference", making.plain(nodes.Reference))
+
+    @property
+    def weights(self) -> Nodes[nodes.Weight]:
+        return self._nodes("weight", making.plain(nodes.Weight))
+
     def node(self, node_id: str) -> Mapping[str, Any]:
         """The data of any node; KeyError when there is none of the id."""
-        return self.kind(self.section("places")[node_id][0])[node_id.removeprefix("slot/")]
+        kind = self.kind_of(node_id)
+        return self.kind(kind)[node_id.removeprefix(kind + "/")]
 
     def kind_of(self, node_id: str) -> str:
         """The kind of a node."""
@@ -143,10 +223,7 @@ class Base:
 
     def figures(self, finish_id: str, quantity: str) -> tuple[Figure, ...]:
         """All figures of one quantity, the one to use first."""
-        entries = self.kind("finish")[finish_id]["figures"].get(quantity, [])
-        return tuple(
-            Figure(low, high, text, unit, when, basis, cite) for cite, low, high, text, unit, when, basis in entries
-        )
+        return self.finishes[finish_id].figures.get(quantity, ())
 
     def figure(self, finish_id: str, quantity: str) -> Figure | None:
         """The figure to use, or None."""

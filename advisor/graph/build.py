@@ -9,12 +9,15 @@ from typing import Any, NamedTuple
 
 from advisor.errors import Fault
 from advisor.graph import schema
+from advisor.graph.coherence import check_slot
 from advisor.graph.conditions import Condition, normalise
 from advisor.graph.fields import VERBS
 from advisor.graph.model import BY_KEY, BY_NAME, Kind
 from advisor.graph.source import Item, read_file, strip_marks
 
 SLOT_PREFIX = "slot/"
+PREFIXES = {"slot": SLOT_PREFIX, "role": "role/"}
+"""Kinds with names of their own: the slot `cadmium` and the finish family `cadmium` are two things."""
 
 
 class Node(NamedTuple):
@@ -121,9 +124,7 @@ class _Builder:
         node_id = _id(item)
         if not isinstance(node_id, str):
             return
-        if kind.name == "slot":
-            # slots have names of their own: the slot `cadmium` and the finish family `cadmium` are two things
-            node_id = SLOT_PREFIX + node_id
+        node_id = PREFIXES.get(kind.name, "") + node_id
         if node_id in self.nodes and not (overlay and self.nodes[node_id].kind == kind.name):
             first = self.nodes[node_id]
             self._fault(
@@ -254,6 +255,11 @@ class _Builder:
                     self._edge(step["table"], "supports", node.id)
             case "set":
                 self._selector(node, node.item.value["of"], "broader")
+            case "role":
+                for x in d.get("of", []):
+                    self._edge(node.id, "names", x)
+            case "slot":
+                check_slot(node.item, lambda where, text: self._fault(node.file, where, text))
             case "rule":
                 self._rule(node)
         if node.kind == "decision" and "relevant" in node.item.value:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from advisor.graph.build import Built, Node
+from advisor.graph.build import PREFIXES, Built, Node
 from advisor.graph.conditions import Condition, slots_of
 from advisor.graph.fields import VERBS
 from advisor.graph.source import Item
@@ -37,9 +37,11 @@ def compile_sections(built: Built) -> dict[str, Any]:
             "set",
             "term",
             "code",
+            "role",
         )
     }
-    plain["slot"] = {d["id"]: d for d in plain["slot"].values()}
+    for kind, prefix in PREFIXES.items():
+        plain[kind] = {i.removeprefix(prefix): n for i, n in plain[kind].items()}
     rules = [_rule(built, masks, n) for n in built.of_kind("rule").values()]
     order = {i: float(n.get("order", 99)) for i, n in plain["topic"].items()}
     rules.sort(key=lambda r: order.get(r["group"], 99.0))

@@ -291,8 +291,8 @@ def _defaults(base: Base, told: Mapping[str, Any]) -> Iterable[tuple[str, Any, s
 def places(base: Base, environment: Iterable[str]) -> list[str]:
     """The environments that count: an indoor place beside a harsher one is dropped, except a dry anchor in concrete."""
     listed = list(environment)
-    indoors = base.phrase("role-plain-indoors").split()
-    dry_beside = base.phrase("role-dry-anchor-beside").split()
+    indoors = base.role("plain-indoors")
+    dry_beside = base.role("dry-anchor-beside")
     harsher = [e for e in listed if e not in indoors]
     if not harsher or set(harsher) <= set(dry_beside):
         return listed

@@ -32,7 +32,7 @@ QUANTITIES = (
 )
 
 
-UNTIGHTENED = "role-untightened"
+UNTIGHTENED = "untightened"
 
 
 def torque_of(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
@@ -43,7 +43,7 @@ def torque_of(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
     size, strength, part = (case.told.get(s) for s in ("size", "strength", "part"))
     if not isinstance(size, str) or not isinstance(strength, str) or UNKNOWN in (size, strength):
         return None
-    if part in engine.base.phrase(UNTIGHTENED).split():
+    if part in engine.base.role(UNTIGHTENED):
         return None
     from advisor.calculations.registry import run
 

@@ -68,7 +68,7 @@ class Rulebase:
         self.legacy: int = masks["legacy"]
         self._columns: Mapping[str, list[Any]] = masks["columns"]
         self._usual = {f: self.bit.get(n["usual"], 0) for f, n in base.kind("family").items() if "usual" in n}
-        self._roles: Mapping[str, Any] = {i: n["text"] for i, n in base.kind("phrase").items() if i.startswith("role-")}
+        self._base = base
         zinc = self.names.get(self.role("zinc-by-rate"), 0)
         rates = base.kind("table").get(self.role("zinc-rates"))
         self.life = LifeTable(
@@ -83,8 +83,8 @@ class Rulebase:
         self.by_id = {r.id: r for r in self.rules}
 
     def role(self, name: str) -> str:
-        """The id of the node that plays a part in the program's own checks (phrases `role-…` name them)."""
-        return str(self._roles[f"role-{name}"])
+        """The id of the node that plays a part in the program's own checks (kind `role`)."""
+        return self._base.role(name)[0]
 
     def figure(self, finish: str, quantity: str) -> Any:
         """The figure to use as [fact, low, high, basis, unit], or None where there is no number."""

@@ -46,6 +46,23 @@ PLANTED = {
     "missing key": ('    help: "Indoors or by the sea?"\n', "", "'help' is missing"),
     "empty text": ('text: "Where?"', 'text: " "', "the text is empty"),
     "second document": ("terms:\n", "---\nterms:\n", "second document"),
+    "denial of no value": (
+        "values: [indoor-dry, coastal]}",
+        "values: [indoor-dry, coastal], denial: {coastal: inland}}",
+        "'inland' is not a value of environment",
+    ),
+    "two values where many are taken": (
+        "values: [indoor-dry, coastal]}",
+        "values: [indoor-dry, coastal], two_told: ask}",
+        "takes several values",
+    ),
+    "a bare number for a word": ("type: text}", "type: text, bare: {low: 1, high: 2}}", "of type number"),
+    "nothing of one": ("type: text}", "type: text, nothing_means: empty}", "can be empty"),
+    "a role of nobody": (
+        "decisions:\n",
+        "roles:\n  - {id: held, of: [nobody], note: n}\ndecisions:\n",
+        "'nobody' does not exist",
+    ),
     "broken YAML": ("terms:\n", "terms: [\n", "not valid YAML"),
 }
 
