@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from advisor.dialogue.facts import merge, set_values
-from advisor.errors import AdvisorError, UsageError
+from advisor.dialogue.inputs import calculation_of
 from advisor.language.reading import Reading, read
 from advisor.language.vocabulary import Vocabulary
 from advisor.reasoning.advice import Advice, advise
@@ -47,11 +47,12 @@ def answer(
     something = bool(enquiry.said or enquiry.circumstances)
     if "decode" in asks and not values and asks_only(reading):
         wanted = asks["decode"]
-        decoded = _calculated(engine, wanted.arguments or ("decode", wanted.about or wanted.words))
+        decoded = calculation_of(engine.base, wanted)
         if decoded is not None:
             return Answer("decode", reading, enquiry, calculation=decoded)
-    if "calculation" in asks and not values:
-        calculation = _calculated(engine, asks["calculation"].arguments)
+    if not values:
+        wanted_figures = (calculation_of(engine.base, i) for i in reading.intents if i.kind == "calculation")
+        calculation = next((c for c in wanted_figures if c is not None), None)
         if calculation is not None:
             return Answer("calculation", reading, enquiry, calculation=calculation)
     wanted_card = asks.get("lookup") or (asks.get("compare") if "environment" not in reading.understood else None)
@@ -85,17 +86,3 @@ def look_up(engine: Engine, words: str, limit: int = CARDS_SHOWN) -> tuple[Card,
     from advisor.lookup.finding import find
 
     return tuple(card(engine.base, f.id) for f in find(engine.base, words, limit))
-
-
-def _calculated(engine: Engine, arguments: tuple[str, ...]) -> Calculation | None:
-    """A calculation asked for in words; None when the words do not give its inputs."""
-    from advisor.calculations.registry import run_words
-
-    if not arguments:
-        return None
-    try:
-        return run_words(engine.base, arguments)
-    except UsageError:
-        return None
-    except AdvisorError:
-        return None

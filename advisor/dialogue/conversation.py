@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from advisor.calculations.options import Calculation
-from advisor.calculations.registry import run_words
 from advisor.dialogue.answering import asks_only, look_up
 from advisor.dialogue.facts import Change, merge, named, worded
+from advisor.dialogue.inputs import calculation_of, inputs_of
 from advisor.dialogue.options import option_by_number, option_by_words
 from advisor.dialogue.state import (
     Advise,
@@ -25,9 +25,8 @@ from advisor.dialogue.state import (
     Turn,
     WhatIf,
 )
-from advisor.errors import AdvisorError
 from advisor.language.reading import Reading, Unclear, read
-from advisor.language.requests import Intent
+from advisor.language.requests import Request
 from advisor.language.vocabulary import Vocabulary
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Engine, Judged
@@ -104,7 +103,7 @@ class Guide:
         if slot in free.understood:
             return reading
         elsewhere = [x.words for s, x in free.understood.items() if s != slot]
-        calculated = any(i.kind == "calculation" and i.arguments for i in free.intents)
+        calculated = any(i.kind == "calculation" and inputs_of(i.about, i) is not None for i in free.intents)
         said = state.enquiry.said
         denied = any(i.kind == "no" and i.words == answer.words for i in reading.intents)
         if denied and any(s in said and said[s].value != x.value for s, x in free.understood.items()):
@@ -148,14 +147,14 @@ class Guide:
             return state, (Save(advise(self.engine, state.enquiry)),)
         if "change" in kinds and not reading.understood:
             return self._reopen(state, kinds["change"])
-        computed = self._compute(kinds) if asks_only(reading) else None
+        computed = self._compute(reading.intents) if asks_only(reading) else None
         if computed is not None:
             return state, (Compute(computed), *self._remind(state))
         if "lookup" in kinds and slot is None:
             return self._looked_up(state, kinds["lookup"], reading, text)
         return None
 
-    def _looked_up(self, state: State, intent: Intent, reading: Reading, text: str) -> Turn | None:
+    def _looked_up(self, state: State, intent: Request, reading: Reading, text: str) -> Turn | None:
         """A look-up; None where the words tell facts of an enquiry instead ("which is the cheapest?")."""
         told = set(reading.understood) - {"callout", "strength", "regime"}
         if told == {"finish_asked"} and _something(state.enquiry):
@@ -168,24 +167,20 @@ class Guide:
     def _asked_back(self, state: State, reading: Reading, text: str) -> Turn | None:
         """A calculation, a code or a look-up asked for instead of an answer; the question stays open."""
         kinds = {i.kind: i for i in reading.intents}
-        computed = self._compute(kinds)
+        computed = self._compute(reading.intents)
         if computed is not None:
             return state, (Compute(computed), *self._remind(state))
         if "lookup" in kinds:
             return self._looked_up(state, kinds["lookup"], reading, text)
         return None
 
-    def _compute(self, kinds: dict[str, Intent]) -> Calculation | None:
+    def _compute(self, requests: Sequence[Request]) -> Calculation | None:
+        """The first calculation asked for that has what it needs, or the code asked for."""
         for kind in ("calculation", "decode"):
-            intent = kinds.get(kind)
-            if intent is None:
-                continue
-            arguments = intent.arguments or (("decode", intent.about or intent.words) if kind == "decode" else ())
-            if arguments:
-                try:
-                    return run_words(self.base, arguments)
-                except AdvisorError:
-                    return None
+            for request in requests:
+                computed = calculation_of(self.base, request) if request.kind == kind else None
+                if computed is not None:
+                    return computed
         return None
 
     def _judged(self, state: State) -> Judged:
@@ -248,7 +243,7 @@ class Guide:
             found.extend(again.mentioned)
         return [f for f in dict.fromkeys(found) if f in self.engine.rules.family_mask]
 
-    def _why_not(self, state: State, intent: Intent, reading: Reading) -> Turn:
+    def _why_not(self, state: State, intent: Request, reading: Reading) -> Turn:
         families = self._families(reading, intent.about)
         if not families:
             return state, (Say(self.base.phrase("say-which-finish")),)
@@ -270,7 +265,7 @@ class Guide:
         )
         return state, (WhatIf(words, difference(self.engine, self._judged(state), other)), *self._remind(state))
 
-    def _compare(self, state: State, intent: Intent, reading: Reading) -> Turn:
+    def _compare(self, state: State, intent: Request, reading: Reading) -> Turn:
         families = self._families(reading, intent.about)[:3]
         judged = self._judged(state)
         if len(families) == 1 and judged.ranked and judged.ranked[0].family != families[0]:
@@ -279,7 +274,7 @@ class Guide:
             return state, (Say(self.base.phrase("say-which-two")),)
         return state, (Compare(compare(self.engine, judged, families)), *self._remind(state))
 
-    def _reopen(self, state: State, intent: Intent) -> Turn:
+    def _reopen(self, state: State, intent: Request) -> Turn:
         """ "change the size": the slot is open again and asked."""
         words = set(intent.about.lower().split())
         for d_id, d in self.base.kind("decision").items():

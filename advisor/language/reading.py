@@ -12,7 +12,7 @@ from advisor.language.found import Found
 from advisor.language.grammar import amounts, grades, sizes
 from advisor.language.grammar import codes as callouts
 from advisor.language.line import MAX_CHARACTERS, Line, normalise
-from advisor.language.requests import Facts, Intent
+from advisor.language.requests import Request
 from advisor.language.scene import ROLES, Scene, Steered
 from advisor.language.vocabulary import SURE, Vocabulary
 from advisor.language.weighing import Merged, merge
@@ -59,7 +59,7 @@ class Reading(NamedTuple):
     understood: Mapping[str, Slotted]
     unclear: tuple[Unclear, ...] = ()
     circumstances: tuple[Noticed, ...] = ()
-    intents: tuple[Intent, ...] = ()
+    intents: tuple[Request, ...] = ()
     corrections: frozenset[str] = frozenset()
     unused: tuple[str, ...] = ()
     spans: tuple[Span, ...] = ()
@@ -85,7 +85,7 @@ def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Rea
     line = normalise(text, vocabulary.numbers)
     if line.too_long:
         note = f"a line longer than {MAX_CHARACTERS} characters is not read; say it in fewer words"
-        return Reading({}, intents=(Intent("too-long", line.shown, note),), unused=(line.shown,))
+        return Reading({}, intents=(Request("too-long", line.shown, note),), unused=(line.shown,))
     found = recognise(line, vocabulary, answering)
     scene = Scene(line, found)
     steered = scene.steer()
@@ -177,8 +177,8 @@ def _reading(
         else:
             understood[slot] = Slotted(value, words, round(certainty, 2))
     mentioned = tuple(dict.fromkeys(merged.mentioned))
-    facts = _facts(understood, mentioned, line)
-    intents = asking.find(line, found, understood.keys(), facts, answering)
+    told = {slot: s.value for slot, s in understood.items()}
+    intents = asking.find(line, found, told, mentioned, answering)
     circumstances = {
         f.found.slug: line.words(f.found.start, f.found.end) for f in steered if f.found.slug and not f.negated
     }
@@ -204,36 +204,6 @@ def _joined(unclear: Sequence[Unclear]) -> tuple[Unclear, ...]:
         candidates = held.setdefault((u.slot, u.words), [])
         candidates.extend(c for c in u.candidates if c not in candidates)
     return tuple(Unclear(slot, words, tuple(c)) for (slot, words), c in held.items())
-
-
-def _facts(understood: Mapping[str, Slotted], mentioned: tuple[str, ...], line: Line) -> Facts:
-    def one(slot: str) -> str:
-        s = understood.get(slot)
-        if s is None or s.value in ("unknown", []):
-            return ""
-        value = s.value[0] if isinstance(s.value, list) else s.value
-        return f"{value:g}" if isinstance(value, (int, float)) else str(value)
-
-    asked = understood.get("finish_asked")
-    finishes = tuple(asked.value) if asked and isinstance(asked.value, list) else ()
-    mating = understood.get("mating")
-    metals = tuple(mating.value) if mating and isinstance(mating.value, list) else ()
-    window = understood.get("friction_window")
-    return Facts(
-        one("size"),
-        one("length_mm"),
-        one("strength"),
-        one("thread_class"),
-        one("hardness_hrc"),
-        one("corrosivity"),
-        one("environment"),
-        one("part"),
-        one("quantity"),
-        one("life_years"),
-        finishes or mentioned,
-        metals,
-        tuple(window.value) if window and isinstance(window.value, list) else (),
-    )
 
 
 def _unused(line: Line, found: Sequence[Found]) -> tuple[str, ...]:

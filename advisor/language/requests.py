@@ -5,20 +5,24 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Collection, Sequence
-from typing import NamedTuple
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+from typing import Any, NamedTuple
 
 from advisor.language.found import Found
 from advisor.language.line import Line
 
 
-class Intent(NamedTuple):
-    """One request: its kind, the words that told it, what it is about, and for calculations the command with its arguments."""
+class Request(NamedTuple):
+    """One request: its kind, the words that told it, what it is about, and for calculations what was told for them.
+
+    `inputs` is keyed by slot, or by what only calculations know (`thickness_um`, `torque_coefficient`, `so2` …).
+    """
 
     kind: str
     words: str
     about: str = ""
-    arguments: tuple[str, ...] = ()
+    inputs: Mapping[str, Any] = MappingProxyType({})
 
 
 MOVES = (
@@ -95,11 +99,11 @@ def unit_name(raw: str) -> str:
     return raw
 
 
-def conversion(text: str) -> tuple[str, ...] | None:
-    """Arguments of a unit conversion asked for in the line, or None.
+def conversion(text: str) -> dict[str, str] | None:
+    """What a unit conversion asked for in the line converts, or None.
 
     >>> conversion("0.0005 inch in microns")
-    ('0.0005', 'inch', '--to', 'um')
+    {'value': '0.0005', 'unit': 'inch', 'unit_wanted': 'um'}
     """
     m = _CONVERT.search(text)
     if not m:
@@ -108,35 +112,19 @@ def conversion(text: str) -> tuple[str, ...] | None:
     a, b = unit_name(u), unit_name(t)
     if a == b or (a in ("°C", "°F")) != (b in ("°C", "°F")):
         return None
-    return (n, a, "--to", b)
+    return {"value": n, "unit": a, "unit_wanted": b}
 
 
 _MICRONS = re.compile(rf"(?P<n>{_NUM}) ?(?:um|microns?|micrometres?|mu\b|mic\b)")
 _MILS = re.compile(rf"(?P<n>{_NUM}) ?(?:mils?|thou)\b")
 _CLIMATE = {
-    "--temperature": rf"(?P<n>-?{_NUM}) ?(?:°|deg|° ?c|c\b)",
-    "--humidity": rf"(?P<n>{_NUM}) ?%? ?(?:rh|humidity|relative)",
-    "--so2": rf"so2[ :=of]*(?P<n>{_NUM})|(?P<m>{_NUM}) ?(?:mg)?[^,;]{{0,14}}so2",
-    "--chloride": rf"chlorides?[ :=of]*(?P<n>{_NUM})|(?P<m>{_NUM}) ?(?:mg)?[^,;]{{0,14}}chlorides?",
+    "mean_temperature_c": rf"(?P<n>-?{_NUM}) ?(?:°|deg|° ?c|c\b)",
+    "humidity_percent": rf"(?P<n>{_NUM}) ?%? ?(?:rh|humidity|relative)",
+    "so2": rf"so2[ :=of]*(?P<n>{_NUM})|(?P<m>{_NUM}) ?(?:mg)?[^,;]{{0,14}}so2",
+    "chloride": rf"chlorides?[ :=of]*(?P<n>{_NUM})|(?P<m>{_NUM}) ?(?:mg)?[^,;]{{0,14}}chlorides?",
 }
-
-
-class Facts(NamedTuple):
-    """What was understood, as far as calculations need it (values as text)."""
-
-    size: str = ""
-    length_mm: str = ""
-    strength: str = ""
-    thread_class: str = ""
-    hardness_hrc: str = ""
-    corrosivity: str = ""
-    environment: str = ""
-    part: str = ""
-    quantity: str = ""
-    life_years: str = ""
-    finishes: tuple[str, ...] = ()
-    metals: tuple[str, ...] = ()
-    friction: tuple[float, ...] = ()
+_COEFFICIENT = re.compile(r"\bk ?(?:factor|value)?(?: of)? ?=? ?(?P<n>0?\.[0-9]+)")
+_SHARE = re.compile(rf"(?P<n>{_NUM}) ?(?:%|percent|per cent)")
 
 
 def thickness_um(text: str) -> str:
@@ -152,89 +140,49 @@ def thickness_um(text: str) -> str:
     return f"{float(m['n']) * 25.4:g}" if m else ""
 
 
-def arguments(kind: str, text: str, facts: Facts) -> tuple[str, ...]:
-    """The arguments of a calculation's command as far as the line gives them."""
-    out: list[str] = []
+def figures_beside(text: str) -> dict[str, str]:
+    """What only calculations ask for, as told in the line: thickness, climate, torque coefficient, share of the yield.
 
-    def give(flag: str, value: str) -> None:
-        if value:
-            out.extend((flag, value))
-
-    thick = thickness_um(text)
-    finish = facts.finishes[0] if facts.finishes else ""
-    if kind == "fit":
-        give("--size", facts.size)
-        give("--class", facts.thread_class)
-        give("--length", facts.length_mm)
-        give("--thickness", thick) if thick else give("--finish", finish)
-    elif kind == "life":
-        give("--site", facts.corrosivity)
-        if not facts.corrosivity:
-            for flag, pattern in _CLIMATE.items():
-                m = re.search(pattern, text)
-                if m:
-                    give(flag, m["n"] or m.groupdict().get("m") or "")
-            if len(out) < 8:
-                out = [] if not facts.environment else ["--site", facts.environment]
-        give("--zinc", thick) if thick else give("--finish", finish)
-        give("--years", facts.life_years)
-    elif kind == "torque":
-        give("--size", facts.size)
-        give("--strength", facts.strength)
-        k = re.search(r"\bk ?(?:factor|value)?(?: of)? ?=? ?(?P<n>0?\.[0-9]+)", text)
-        mu = facts.friction
-        if k:
-            give("--k", k["n"])
-        elif mu:
-            out.extend(("--mu-thread", f"{mu[0]:g}", "--mu-head", f"{mu[-1]:g}"))
-        else:
-            give("--finish", finish)
-        target = re.search(rf"(?P<n>{_NUM}) ?(?:%|percent|per cent)", text)
-        if target:
-            give("--target", target["n"])
-    elif kind == "hydrogen":
-        give("--strength", facts.strength)
-        if not facts.strength:
-            give("--hardness", facts.hardness_hrc)
-        give("--finish", finish)
-        give("--site", facts.environment)
-    elif kind == "couple":
-        out.extend(facts.metals[:2])
-        give("--site", facts.environment)
-    elif kind == "quantity":
-        give("--part", facts.part or "hex-bolt")
-        give("--size", facts.size)
-        give("--length", facts.length_mm)
-        give("--count", facts.quantity)
-        give("--thickness", thick)
-    return tuple(out)
+    >>> figures_beside("preload of m12 10.9 at k 0.2, 12 microns")
+    {'thickness_um': '12', 'torque_coefficient': '0.2'}
+    """
+    out = {"thickness_um": thickness_um(text)}
+    for name, pattern in _CLIMATE.items():
+        m = re.search(pattern, text)
+        if m:
+            out[name] = m["n"] or m.groupdict().get("m") or ""
+    for name, compiled in (("torque_coefficient", _COEFFICIENT), ("share_percent", _SHARE)):
+        m = compiled.search(text)
+        if m:
+            out[name] = m["n"]
+    return {name: told for name, told in out.items() if told}
 
 
 def find(
-    line: Line, found: Sequence[Found], slots: Collection[str], facts: Facts, answering: str | None
-) -> tuple[Intent, ...]:
+    line: Line, found: Sequence[Found], told: Mapping[str, Any], mentioned: Sequence[str], answering: str | None
+) -> tuple[Request, ...]:
     """The requests of a line in order of weight; empty when it simply tells facts.
 
-    `slots` are those understood: an enquiry with a size, a place or a part is advice, whatever its question mark says.
+    `told` are the slots understood: an enquiry with a size, a place or a part is advice, whatever its question mark says.
     """
-    facts = facts._replace(metals=tuple(dict.fromkeys(v for f in found if f.slot == "mating" for v in f.value)))
+    slots = told.keys()
     by_kind: dict[str, Found] = {}
     for f in found:
         if f.intent and f.intent not in by_kind:
             by_kind[f.intent] = f
-    out: list[Intent] = []
+    out: list[Request] = []
     bare = not any(f.slot or f.slug for f in found)
     beside = next((by_kind[k] for k in ("hostile", "off-topic") if k in by_kind), None)
     if beside is not None and not any(f.slot not in ("", "market") for f in found):
-        return (Intent(beside.intent, line.words(beside.start, beside.end), line.shown),)
+        return (Request(beside.intent, line.words(beside.start, beside.end), line.shown),)
 
-    def say(kind: str, f: Found, arguments_: tuple[str, ...] = ()) -> None:
+    def say(kind: str, f: Found) -> None:
         about = line.words(f.end, len(line.text)).strip(" ?.!,:") or line.words(0, f.start).strip(" ?.!,:")
-        out.append(Intent(kind, line.words(f.start, f.end), about, arguments_))
+        out.append(Request(kind, line.words(f.start, f.end), about))
 
     converted = conversion(line.text)
     if converted and not answering:
-        out.append(Intent("calculation", line.shown, "convert", ("convert", *converted)))
+        out.append(Request("calculation", line.shown, "convert", converted))
     for kind in ("fit", "life", "torque", "hydrogen", "couple", "quantity"):
         cue = by_kind.get("calculation-" + kind) or (
             by_kind.get("calculation-fit-if-thick") if kind == "fit" and thickness_um(line.text) else None
@@ -242,10 +190,8 @@ def find(
         if not _ADVICE_BESIDE[kind].isdisjoint(slots):
             continue  # an enquiry that names torque, hydrogen or weight beside its facts wants advice
         if cue is not None and not answering and converted is None:
-            args = arguments(kind, line.text, facts)
-            if _enough(kind, args):
-                out.append(Intent("calculation", line.words(cue.start, cue.end), kind, (kind, *args)))
-                break
+            inputs = _inputs(line.text, found, told, mentioned)
+            out.append(Request("calculation", line.words(cue.start, cue.end), kind, inputs))
     for kind in MOVES:
         move = by_kind.get(kind)
         if move is not None and (move.start <= _EARLY or answering) and (bare or kind not in _BARE_MOVES):
@@ -256,16 +202,16 @@ def find(
         code = next((x for x in found if x.slot == "callout"), None)
         cue = by_kind.get("decode")
         if code is not None:
-            out.append(Intent("decode", line.words(code.start, code.end), line.words(code.start, code.end)))
+            out.append(Request("decode", line.words(code.start, code.end), line.words(code.start, code.end)))
         elif cue is not None:
             rest = line.words(cue.end, len(line.text)).strip(" ?.!,:")
-            out.append(Intent("decode", line.words(cue.start, cue.end), rest or line.shown))
+            out.append(Request("decode", line.words(cue.start, cue.end), rest or line.shown))
     ask = by_kind.get("lookup")
     if ask is None and "question-first" in by_kind and by_kind["question-first"].start == 0:
         ask = by_kind["question-first"]
     need = by_kind.get("advice")
-    told = answering in slots if answering else any(i.kind == "calculation" for i in out)
-    if ask is not None and not told and (not answering or ask.start <= _FIRST):
+    answered = answering in slots if answering else converted is not None
+    if ask is not None and not answered and (not answering or ask.start <= _FIRST):
         figure = _FIGURE.match(line.text, ask.start) is not None and {"quantity", "environment", "duty"}.isdisjoint(
             slots
         )
@@ -286,24 +232,15 @@ def _within_code(line: Line, found: Sequence[Found]) -> bool:
     return any(f.slot == "callout" and line.text[: f.start].endswith((" in ", " of ")) for f in found)
 
 
-_LEAST = {
-    "fit": ("--size",),
-    "life": ("--zinc", "--finish"),
-    "torque": ("--size",),
-    "hydrogen": ("--strength", "--hardness"),
-    "couple": (),
-    "quantity": ("--size", "--length"),
-}
-
-
-def _enough(kind: str, args: tuple[str, ...]) -> bool:
-    if kind == "couple":
-        return len([a for a in args if not a.startswith("--")]) >= 2
-    if kind == "life":
-        return any(a in args for a in _LEAST[kind]) and ("--site" in args or "--chloride" in args)
-    if kind == "hydrogen":
-        return any(a in args for a in _LEAST[kind]) and "--finish" in args
-    return all(a in args for a in _LEAST[kind])
+def _inputs(text: str, found: Sequence[Found], told: Mapping[str, Any], mentioned: Sequence[str]) -> dict[str, Any]:
+    """What the line tells for a calculation: its slots, the metals in the order named, the first finish, the figures."""
+    out = {slot: value for slot, value in told.items() if value not in ("unknown", [])}
+    metals = tuple(dict.fromkeys(v for f in found if f.slot == "mating" for v in f.value))
+    if metals:
+        out["mating"] = metals
+    if mentioned and "finish_asked" not in out:
+        out["finish_asked"] = tuple(mentioned)
+    return {**out, **figures_beside(text)}
 
 
 def _only_callout(line: Line, found: Sequence[Found]) -> bool:
