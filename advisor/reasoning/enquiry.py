@@ -7,7 +7,6 @@ possible sets; what rests on an assumption is marked by the difference between `
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any, NamedTuple, TypeVar
 
@@ -15,6 +14,7 @@ from advisor.graph.base import Base
 from advisor.graph.conditions import Check, Possible, ready
 from advisor.reasoning.bands import possible_bands
 from advisor.reasoning.orders import NOTHING, order_of
+from advisor.trade.sizes import size_of
 
 T = TypeVar("T")
 
@@ -103,7 +103,8 @@ def complete(base: Base, enquiry: Enquiry) -> Case:
     named = [*_listed(told.get("finish_asked")), *order.families, *_listed(told.get("ordered")), *enquiry.mentioned]
     told["named"] = sorted(set(named))
     known = dict(told)
-    known.update(_remembered(base, "size", str(told.get("size")), lambda: _size(base, told)))
+    sized = _remembered(base, "size", str(told.get("size")), lambda: _size(base, told))
+    known.update({k: v for k, v in sized.items() if known.get(k) in (None, UNKNOWN)})
     known.update(_lot(known))
     hardness = (told.get("strength"), told.get("hardness_hrc"), told.get("part"), *told["circumstance"])
     bands, settled = _remembered(base, "bands", hardness, lambda: possible_bands(base, told))
@@ -151,38 +152,19 @@ def _listed(value: Any) -> list[Any]:
     return list(value) if isinstance(value, (list, tuple)) else [value]
 
 
-_METRIC = re.compile(r"(?:M|ST)\s*(\d+(?:\.\d+)?)(?:\s*x\s*(\d+(?:\.\d+)?))?\Z", re.IGNORECASE)
-_INCH = re.compile(r"(?:(\d+)[- ])?(\d+)/(\d+)(?:\s*-\s*(\d+(?:\.\d+)?))?(?:\s*[A-Za-z]+)?\Z")
-_WHOLE_INCH = re.compile(r"(\d+(?:\.\d+)?)(?:\s*-\s*(\d+(?:\.\d+)?))?(?:\s*[A-Za-z]+)?\Z")
-_NUMBER = re.compile(r"#\s*(\d+)(?:\s*-\s*(\d+))?\Z")
-
-
 def _size(base: Base, told: Mapping[str, Any]) -> dict[str, Any]:
-    """diameter_mm, pitch_mm, thread_system and thread_series that follow from the size told."""
-    size = told.get("size")
-    if not isinstance(size, str) or size == UNKNOWN:
+    """diameter_mm, pitch_mm, thread_system, thread_series and the length that follow from the size told."""
+    text = told.get("size")
+    size = size_of(base.table("thread-sizes"), text) if isinstance(text, str) and text != UNKNOWN else None
+    if size is None:
         return {}
-    text = size.strip().replace("×", "x")
-    out: dict[str, Any] = {}
-    if m := _METRIC.match(text):
-        out = {"thread_system": "metric", "diameter_mm": float(m[1])}
-        if m[2]:
-            out["pitch_mm"] = float(m[2])
-    elif m := _NUMBER.match(text):
-        out = {"thread_system": "inch", "diameter_mm": round((0.060 + 0.013 * int(m[1])) * 25.4, 3)}
-        if m[2]:
-            out["pitch_mm"] = round(25.4 / int(m[2]), 4)
-    elif m := _INCH.match(text.replace('"', "")):
-        if int(m[3]):
-            out = _inch(int(m[1] or 0) + int(m[2]) / int(m[3]), m[4])
-    elif m := _WHOLE_INCH.match(text.replace('"', "")):
-        out = _inch(float(m[1]), m[2])
-    if not out:
-        return {}
-    coarse = _coarse_pitch(base, out["thread_system"], out["diameter_mm"])
-    if coarse is not None:
-        out["thread_series"] = "coarse" if out.get("pitch_mm", coarse) >= coarse - 1e-3 else "fine"
-        out.setdefault("pitch_mm", coarse)
+    out: dict[str, Any] = {"thread_system": size.system, "diameter_mm": size.diameter_mm}
+    if size.pitch_mm is not None:
+        out["pitch_mm"] = round(size.pitch_mm, 4)
+    if size.series:
+        out["thread_series"] = size.series
+    if size.length_mm is not None:
+        out["length_mm"] = size.length_mm
     return out
 
 
@@ -190,13 +172,6 @@ def diameter_mm(base: Base, size: str) -> float | None:
     """The diameter in mm that a size names; None when it cannot be read."""
     found = _size(base, {"size": size}).get("diameter_mm")
     return float(found) if found is not None else None
-
-
-def _inch(inches: float, threads: str | None) -> dict[str, Any]:
-    out: dict[str, Any] = {"thread_system": "inch", "diameter_mm": round(inches * 25.4, 3)}
-    if threads and float(threads):
-        out["pitch_mm"] = round(25.4 / float(threads), 4)
-    return out
 
 
 def _lot(values: Mapping[str, Any]) -> dict[str, float]:
@@ -216,28 +191,6 @@ def _lot(values: Mapping[str, Any]) -> dict[str, float]:
     out["mass_g"] = round(each, 2)
     if isinstance(count, (int, float)):
         out["lot_kg"] = round(each * count / 1000, 3)
-    return out
-
-
-def _coarse_pitch(base: Base, system: str, diameter_mm: float) -> float | None:
-    pitches = base.section("coarse-pitches")[system]
-    found = pitches.get(f"{diameter_mm:.2f}")
-    return float(found) if found is not None else None
-
-
-def coarse_pitches(sections: Mapping[str, Any]) -> dict[str, dict[str, float]]:
-    """Diameter (mm, two decimals) -> coarse pitch (mm), per thread system; made once when the base is compiled."""
-    out: dict[str, dict[str, float]] = {"metric": {}, "inch": {}}
-    table = sections["table"].get("thread-sizes")
-    if table is None:
-        return out
-    columns = {c: i for i, c in enumerate(table["columns"])}
-    for row in table["rows"]:
-        series = str(row[columns["series"]]).lower()
-        if series not in ("coarse", "unc"):
-            continue
-        system = "metric" if series == "coarse" else "inch"
-        out[system][f"{float(row[columns['diameter_mm']]):.2f}"] = float(row[columns["pitch_mm"]])
     return out
 
 

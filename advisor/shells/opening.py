@@ -37,9 +37,9 @@ def _rockwell_of(table: Mapping[str, Any], name: str) -> list[list[float]]:
 
 
 def _prepared(sections: Mapping[str, Any]) -> dict[str, Any]:
-    from advisor.reasoning.enquiry import coarse_pitches, derivations
+    from advisor.reasoning.enquiry import derivations
 
-    return {"coarse-pitches": coarse_pitches(sections), "derivations": derivations(sections)}
+    return {"derivations": derivations(sections)}
 
 
 def _finding(sections: Mapping[str, Any]) -> dict[str, Any]:
