@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
+from advisor.audit.faults import Finding
 from advisor.reasoning.advice import advise
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import from_values
@@ -77,3 +78,20 @@ def agreement(outcomes: Iterable[Outcome]) -> float:
     """
     listed = list(outcomes)
     return sum(o.agrees for o in listed) / len(listed) if listed else 1.0
+
+
+def reference_findings(outcomes: Iterable[Outcome]) -> list[Finding]:
+    """What of the reference enquiries is a fault, and which deviations are argued."""
+    out: list[Finding] = []
+    for o in outcomes:
+        if o.forbidden:
+            text = f"offers what must never be offered here: {', '.join(o.forbidden)}"
+            out.append(Finding(o.id, "KB801", text, "write the rule that keeps it off"))
+        if o.referral_missing:
+            text = "a qualified engineer should have been called"
+            out.append(Finding(o.id, "KB802", text, "write the rule that refers"))
+        if not o.agrees:
+            first = o.offered[0] if o.offered else "empty"
+            text = f"first place is {first}, expected {', '.join(o.expected) or 'none'}"
+            out.append(Finding(o.id, "KB803", text, o.argued or "no deviation is argued", fault=not o.argued))
+    return out

@@ -1,14 +1,102 @@
-"""Words of different meaning that are one slip of the pen apart: for the audit, so that a curator sees them."""
+"""Checks the words: terms that name nothing, words with two meanings, words of different meaning one slip apart."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple
 
+from advisor.audit.faults import Finding, listed
+from advisor.audit.slot_values import wrong_value
+from advisor.graph.base import Base
 from advisor.language.vocabulary import Meaning, Vocabulary
 
+NAMING = ("names", "slot", "circumstance", "intent", "also", "number", "value")
+"""Fields by which a term stands for something."""
+NEAR_LENGTH = 6
+"""Shorter words are never corrected by one letter, so a neighbour does no harm there."""
 
-class Pair(NamedTuple):
+
+def check_terms_name_something(base: Base) -> Iterator[Finding]:
+    """A term must stand for a node, a slot value, a circumstance or an intent, with a value that its slot takes."""
+    slots = base.slots
+    for i, t in base.terms.items():
+        if not any(k in base.kind("term")[i] for k in NAMING):
+            remedy = "add 'names', 'slot' with 'value', 'circumstance' or 'intent'"
+            yield Finding(i, "KB211", "this term names nothing", remedy)
+        if t.slot and t.value is not None:
+            slot = slots[t.slot]
+            wrong = wrong_value(slot, t.value if slot.takes_one else listed(t.value))
+            if wrong:
+                yield Finding(i, "KB211", wrong, "write a value that the slot takes")
+
+
+def check_words_have_one_meaning(base: Base) -> Iterator[Finding]:
+    """One word must not stand for two values of one slot, nor for two intents."""
+    said: dict[tuple[str, str, str], tuple[str, str]] = {}
+    for i, t in base.terms.items():
+        if t.circumstance and not t.slot:
+            continue  # one word may be noticed as several circumstances
+        meaning = repr((t.names, t.slot, t.value, t.circumstance, t.intent, t.number))
+        for word in t.say:
+            key = (word.casefold(), t.slot or t.intent, t.answering)
+            if key in said and said[key][1] != meaning:
+                text = f"the word '{word}' already means something else in '{said[key][0]}'"
+                yield Finding(i, "KB212", text, "keep one")
+            said.setdefault(key, (i, meaning))
+
+
+# words alike --------------------------------------------------------------------------------------------------------------
+
+
+def check_near_words(base: Base) -> Iterator[Finding]:
+    """Notes: words one slip apart (optimal string alignment distance 1) that mean different things.
+
+    Pairs that are known and harmless stand as `word/word` in the role `near-words-meant`.
+    """
+    meant = base.roles.get("near-words-meant")
+    allowed = {frozenset(p.casefold().split("/")) for p in meant.words} if meant else set()
+    meaning: dict[str, tuple[str, str]] = {}
+    for i, t in base.terms.items():
+        if t.exact or not (t.names or (t.slot and t.value is not None)):
+            continue
+        sense = repr((t.names, t.slot, t.value, t.circumstance))
+        for word in t.say:
+            if len(word) >= NEAR_LENGTH and not any(c.isdigit() for c in word):
+                meaning.setdefault(word.casefold(), (i, sense))
+    for a, b in _near_pairs(sorted(meaning)):
+        if meaning[a][1] != meaning[b][1] and frozenset((a, b)) not in allowed:
+            text = f"'{a}' and '{b}' ({meaning[b][0]}) are one slip apart and mean different things"
+            yield Finding(meaning[a][0], "KB213", text, "list the pair as meant, or choose another word", fault=False)
+
+
+def _near_pairs(words: list[str]) -> Iterator[tuple[str, str]]:
+    """Pairs at distance 1. One slip leaves one half of a word as it is, so only words that share a half are measured."""
+    from rapidfuzz.distance import OSA
+
+    halves: dict[tuple[bool, str], list[str]] = {}
+    for w in words:
+        h = len(w) // 2 - 1
+        halves.setdefault((True, w[:h]), []).append(w)
+        halves.setdefault((False, w[-h:]), []).append(w)
+    seen: set[tuple[str, str]] = set()
+    for w in words:
+        for other in _sharing_a_half(w, halves):
+            pair = (w, other) if w < other else (other, w)
+            if w != other and abs(len(w) - len(other)) <= 1 and pair not in seen:
+                seen.add(pair)
+                if OSA.distance(w, other, score_cutoff=1) <= 1:
+                    yield pair
+
+
+def _sharing_a_half(word: str, halves: Mapping[tuple[bool, str], list[str]]) -> Iterator[str]:
+    h = len(word) // 2 - 1
+    for n in (h - 1, h, h + 1):
+        if n > 0:
+            yield from halves.get((True, word[:n]), ())
+            yield from halves.get((False, word[-n:]), ())
+
+
+class Alike(NamedTuple):
     """Two phrases of one word, the edits between them, and what each means."""
 
     one: str
@@ -17,13 +105,13 @@ class Pair(NamedTuple):
     meanings: tuple[str, str]
 
 
-def pairs(vocabulary: Vocabulary) -> list[Pair]:
+def alike(vocabulary: Vocabulary) -> list[Alike]:
     """All single words that fill a slot and could be typed for one another, nearest first.
 
     >>> from advisor.language.vocabulary import build_vocabulary
     >>> terms = [{"id": "w-a", "say": ["coastal"], "slot": "environment", "value": ["coastal"]},
     ...          {"id": "w-b", "say": ["costal"], "slot": "appearance", "value": "black"}]
-    >>> [(p.one, p.other) for p in pairs(Vocabulary.load(build_vocabulary(terms, {}, ["8.8"])))]
+    >>> [(p.one, p.other) for p in alike(Vocabulary.load(build_vocabulary(terms, {}, ["8.8"])))]
     [('coastal', 'costal')]
     """
     out = []
@@ -34,7 +122,7 @@ def pairs(vocabulary: Vocabulary) -> list[Pair]:
         for edits, other in vocabulary.slips(word):
             theirs = _sense(vocabulary.meanings_of(other))
             if word < other and theirs and theirs != mine:
-                out.append(Pair(word, other, edits, (mine, theirs)))
+                out.append(Alike(word, other, edits, (mine, theirs)))
     return sorted(out, key=lambda p: (p.edits, p.one, p.other))
 
 
@@ -42,3 +130,6 @@ def _sense(meanings: Sequence[Meaning]) -> str:
     """The slot and value a word stands for outside a particular question; empty when it fills none."""
     senses = [f"{m.slot}={m.value}" for m in meanings if m.slot and not m.answering]
     return "; ".join(sorted(senses))
+
+
+CHECKS = (check_terms_name_something, check_words_have_one_meaning, check_near_words)

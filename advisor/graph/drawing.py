@@ -11,12 +11,12 @@ import networkx as nx
 
 LAYERS = (
     ("source",),
-    ("fact", "table", "code"),
-    ("rule", "caution"),
-    ("topic", "set", "exposure", "strength"),
-    ("family", "finish"),
-    ("slot", "decision", "reference"),
-    ("term", "phrase", "weight"),
+    ("fact", "table", "code", "document"),
+    ("rule", "caution", "cause", "chemical"),
+    ("topic", "set", "exposure", "strength", "complaint"),
+    ("family", "finish", "offer"),
+    ("slot", "decision", "reference", "application"),
+    ("term", "phrase", "weight", "role"),
 )
 """Columns of a drawing, from what things rest on to what people say."""
 
@@ -39,6 +39,13 @@ COLOURS = {
     "term": "#78716c",
     "phrase": "#78716c",
     "weight": "#78716c",
+    "role": "#78716c",
+    "application": "#4338ca",
+    "document": "#0e7490",
+    "offer": "#16a34a",
+    "chemical": "#dc2626",
+    "complaint": "#b45309",
+    "cause": "#b45309",
 }
 BOX_W, BOX_H, GAP_X, GAP_Y = 230, 40, 110, 14
 TOP = 90

@@ -40,8 +40,8 @@ COMMANDS: dict[str, Command] = {
     "couple": Command("calculate", "couple", "do two metals get along?"),
     "quantity": Command("calculate", "quantity", "surface, mass, coating mass and lot cost"),
     "convert": Command("calculate", "convert", "hardness, thickness, torque and other units"),
-    "audit": Command("curate", "audit", "checks the knowledge base"),
-    "map": Command("curate", "draw_map", "draws or exports the graph"),
+    "audit": Command("audit", "audit", "checks the knowledge base"),
+    "map": Command("map", "draw_map", "draws or exports the graph"),
     "replay": Command("chat.replay", "replay", "runs demo conversations and compares every line"),
     "history": Command("chat.history", "history", "lists or prints kept conversations"),
 }

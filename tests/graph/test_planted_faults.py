@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from small_knowledge import GOOD, line_of, write_knowledge
 
-from advisor.audit.structure import structural_findings
+from advisor.audit.examination import CHECKS
 from advisor.graph.base import open_base
 from advisor.graph.build import build
 from advisor.graph.source import MAX_BYTES
@@ -123,7 +123,8 @@ def test_a_link_out_of_the_folder_is_not_followed(tmp_path: Path) -> None:
 
 
 def _structural(folder: Path) -> list[tuple[str, str]]:
-    return [(f.node, f.text) for f in structural_findings(open_base(folder)) if f.fault]
+    base = open_base(folder)
+    return [(f.node, f.text) for check in CHECKS for f in check(base) if f.fault]
 
 
 def test_a_caution_that_nothing_raises_is_found(own_folders: Path) -> None:

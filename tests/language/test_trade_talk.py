@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from advisor.audit.words import pairs
+from advisor.audit.words import alike
 from advisor.language.reading import Reading, read
 from advisor.language.vocabulary import Vocabulary
 
@@ -150,7 +150,7 @@ def test_unused_words_are_shown_back(vocabulary: Vocabulary) -> None:
 
 
 def test_confusable_words_are_few_and_known(vocabulary: Vocabulary) -> None:
-    listed = {(p.one, p.other) for p in pairs(vocabulary)}
+    listed = {(p.one, p.other) for p in alike(vocabulary)}
     assert ("hoist", "joist") in listed
     assert len(listed) < 150
 

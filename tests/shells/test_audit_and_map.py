@@ -8,7 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from advisor.graph.drawing import COLOURS, LAYERS
 from advisor.graph.json_schema import schema_text
+from advisor.graph.model import KINDS
 from advisor.shells.cli import run
 
 
@@ -75,6 +77,12 @@ def test_no_two_boxes_of_a_drawing_overlap_and_all_lie_inside(tmp_path: Path, no
         assert 0 <= y <= height - h
         for x2, y2, w2, h2 in boxes[n + 1 :]:
             assert x + w <= x2 or x2 + w2 <= x or y + h <= y2 or y2 + h2 <= y
+
+
+def test_every_kind_of_node_has_a_column_and_a_colour() -> None:
+    kinds = {k.name for k in KINDS}
+    assert kinds <= {kind for column in LAYERS for kind in column}
+    assert kinds <= set(COLOURS)
 
 
 def test_the_other_forms_hold_the_neighbours_of_a_rule(tmp_path: Path) -> None:

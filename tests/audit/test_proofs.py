@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from advisor.audit import safety
-from advisor.audit import walks as proof
+from advisor.audit import cases, decisions, proving, safety, walks
 from advisor.reasoning.engine import Engine
+from advisor.reasoning.enquiry import from_values
 from advisor.shells.opening import open_knowledge
 
 Spoil = Callable[[str, str, str], Engine]
@@ -50,8 +50,8 @@ def test_no_walk_offers_a_structural_grade_what_its_standard_bars(engine: Engine
 
 def _without(monkeypatch: pytest.MonkeyPatch, group: str) -> None:
     """Prove as if the rules of a group were not there."""
-    every = safety._rules
-    monkeypatch.setattr(safety, "_rules", lambda base: tuple(r for r in every(base) if not r.id.startswith(group)))
+    every = proving.laws
+    monkeypatch.setattr(proving, "laws", lambda base: tuple(r for r in every(base) if not r.id.startswith(group)))
 
 
 def test_without_the_hydrogen_rules_plate_on_hard_steel_is_found(
@@ -74,14 +74,14 @@ def test_a_rule_that_is_silent_in_its_own_case_is_found(spoil: Spoil) -> None:
     engine = spoil(
         "rules/structural.yaml", 'when: {strength: {in: ["A490", "F2280"]}}', 'when: {strength: {in: ["4.6"]}}'
     )
-    texts = [f.text for f in proof.check_cases(engine) if f.node.startswith("sb-")]
+    texts = [f.text for f in cases.check_cases(engine) if f.node.startswith("sb-")]
     assert any("is silent in its own case" in t for t in texts)
 
 
 def test_an_action_on_no_finish_is_found(spoil: Spoil) -> None:
     old = '- {exclude: plated, text: "Not listed for A325."}'
     engine = spoil("rules/structural.yaml", old, "- {exclude: {of: [plated], where: {thickness_um: {above: 900}}}}")
-    assert [f.node for f in proof.check_dead_actions(engine)] == ["sb-02"]
+    assert [f.node for f in cases.check_dead_actions(engine)] == ["sb-02"]
 
 
 def test_two_rules_that_contradict_each_other_are_found(spoil: Spoil) -> None:
@@ -96,19 +96,19 @@ def test_two_rules_that_contradict_each_other_are_found(spoil: Spoil) -> None:
             for n, value in (("1", "good"), ("2", "none"))
         ),
     )
-    look = proof.Contradictions(engine)
-    look.look(engine.judge(proof.from_values({"environment": ["coastal"]})), {"environment": ["coastal"]})
+    look = walks.Contradictions(engine)
+    look.look(engine.judge(from_values({"environment": ["coastal"]})), {"environment": ["coastal"]})
     assert ("zz-1", True) in {(f.node, "zz-2" in f.text) for f in look.findings}
 
 
 def test_a_question_that_can_change_nothing_is_found(spoil: Spoil) -> None:
     engine = spoil("decisions.yaml", "relevant: {part: nut}", "relevant: {part: nut, size: {known: false, in: [M10]}}")
-    assert "ask-set" in {f.node for f in proof.check_decisions(engine)}
+    assert "ask-set" in {f.node for f in decisions.check_decisions(engine)}
 
 
 def test_walks_of_the_shipped_knowledge_never_end_in_silence(engine: Engine) -> None:
-    walks, contradictions = proof.walk_everything(engine, quiet)
-    assert walks.pairs > 10_000
-    assert walks.triples > 1_000
-    assert [f.text for f in walks.findings if f.fault] == []
+    walked, contradictions = walks.walk_everything(engine, quiet)
+    assert walked.pairs > 10_000
+    assert walked.triples > 1_000
+    assert [f.text for f in walked.findings if f.fault] == []
     assert [f.text for f in contradictions] == []
