@@ -5,22 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from advisor.calculations.hydrogen_part import Part, read_part
+from advisor.calculations.hydrogen_part import RISKY, Part, read_part
 from advisor.calculations.options import Calculation, Option
 from advisor.calculations.strengths import Pair
 from advisor.errors import UsageError
 from advisor.graph.base import Base
-from advisor.trade.hydrogen import (
-    Verdict,
-    at_least,
-    bake_for,
-    between_lines,
-    judge,
-    state,
-    susceptibility,
-    too_hard_for_the_sea,
-    zone_of,
-)
+from advisor.trade.hydrogen import CASE, Verdict, at_least, bake_for, judge, susceptibility
 
 OPTIONS: tuple[Option, ...] = (
     Option("strength", "strength class or grade, e.g. 10.9, gr8, A490, 45H"),
@@ -52,7 +42,8 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     bake, bake_lines = _bake(base, part, process, verdict)
     tests = _tests(base, part, process, verdict)
     others = _alternatives(base, part, str(finish["family"]), site, given)
-    grade = susceptibility(part.steel)
+    grade = susceptibility(base.table("hydrogen-zones"), part.steel)
+    stand = part.stand
     results: dict[str, object] = {
         "hardness_hrc": _shown(part.hrc),
         "hardness_hv": _shown(part.hv),
@@ -63,25 +54,25 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
         "tests": [t for t, _ in tests],
         "alternatives": others,
         "finish": finish_id,
-        "state": state(part.steel),
+        "state": stand.state,
     }
     say = _Sayings(base)
     lines = [_hardness_line(say, part), say(f"susceptibility-{grade}")]
     controls = verdict.controls[:1].upper() + verdict.controls[1:] if verdict.word in ("avoid", "forbidden") else None
     key = "allowed-note" if verdict.word == "allowed" and verdict.controls else verdict.word
     lines.append(say(f"verdict-{key}", finish=finish["name"], controls=controls or verdict.controls))
-    if between_lines(part.steel.hardness):
+    if stand.between_lines:
         lines.append(say("between-lines"))
     if part.steel.stainless == "no" and not part.steel.case_hardened:
         lines += _passed(base, say, part, str(finish["family"]), charges)
-    if charges and verdict.word != "forbidden" and state(part.steel) in ("watch", "hard"):
+    if charges and verdict.word != "forbidden" and stand.state_risk in RISKY and not stand.last:
         lines.append(say("stress-relief"))
     lines += bake_lines
     lines.append(say("tests", tests="; ".join(t for _, t in tests)) if tests else say("tests-none"))
     wet_zinc = _wet_zinc(base, part, finish_id, site, given)
     if wet_zinc:
         lines.append(say("wet-zinc"))
-    risky = zone_of(part.steel) in ("watch", "hard", "extreme") and part.steel.stainless != "austenitic"
+    risky = stand.zone_risk in RISKY and part.steel.stainless != "austenitic"
     if verdict.word in ("avoid", "forbidden"):
         names = [str(base.kind("family")[f]["name"]) for f in others]
         if names:
@@ -144,16 +135,18 @@ def _verdict(base: Base, part: Part, process: str, site: Mapping[str, Any], give
     cleaning = given.get("cleaning", "").lower()
     if cleaning and cleaning not in _CLEANING:
         raise UsageError(f"'{cleaning}' is not a cleaning; choose {', '.join(_CLEANING)}")
-    verdict = judge(base.table("hydrogen-verdict"), base.table("hydrogen-structural"), part.grade, part.steel, process)
+    verdict = judge(
+        base.table("hydrogen-verdict"), base.table("hydrogen-structural"), part.grade, part.stand.state, process
+    )
     if part.steel.stainless == "austenitic":
         return verdict
     say = _Sayings(base)
-    where = zone_of(part.steel)
-    if cleaning == "pickle" and where in ("watch", "hard", "extreme") and part.steel.product not in ("nut", "washer"):
-        word = "allowed-with-controls" if where == "watch" else "avoid"
+    risk = part.stand.zone_risk
+    if cleaning == "pickle" and risk in RISKY and part.steel.product not in ("nut", "washer"):
+        word = "allowed-with-controls" if risk == "moderate" else "avoid"
         verdict = at_least(verdict, word, say("pickle"), "iso-10587")
     if _in_the_sea(site, given):
-        if too_hard_for_the_sea(part.steel):
+        if not part.stand.softest:
             return at_least(verdict, "avoid", say("subsea"), "subsea-practice")
         if process not in ("none", "resin"):
             return at_least(verdict, "allowed-with-controls", say("subsea-controls"), "subsea-practice")
@@ -164,7 +157,7 @@ def _wet_zinc(base: Base, part: Part, finish: str, site: Mapping[str, Any], give
     masks = base.section("masks")
     bit = 1 << masks["finishes"].index(finish)
     zinc = bool(masks["names"].get("zinc", 0) & bit)
-    hard = part.steel.case_hardened or zone_of(part.steel) in ("watch", "hard", "extreme")
+    hard = part.steel.case_hardened or part.stand.zone_risk in RISKY
     wet = bool(site.get("wet")) or _in_the_sea(site, given)
     return zinc and hard and wet and part.steel.stainless != "austenitic"
 
@@ -172,19 +165,19 @@ def _wet_zinc(base: Base, part: Part, finish: str, site: Mapping[str, Any], give
 def _bake(base: Base, part: Part, process: str, verdict: Verdict) -> tuple[dict[str, object], list[str]]:
     say = _Sayings(base)
     none: dict[str, object] = {"required": "none", "temperature_c": None, "hours": None, "start_within_h": None}
-    where = state(part.steel)
-    if process not in _CHARGING or where in ("soft", "firm", "austenitic"):
+    where, risk = part.stand.state, part.stand.state_risk
+    if process not in _CHARGING or risk in ("low", "none"):
         return none, [say("bake-refused" if verdict.word == "forbidden" else "bake-none")]
     if verdict.word == "forbidden":
         return {**none, "required": "refused"}, [say("bake-refused"), say("bake-cannot")]
     if where in ("set-screw", "clamped"):
         return {**none, "required": "exempt"}, [say("bake-exempt")]
-    if where == "case":
+    if where == CASE:
         return {**none, "required": "useless"}, [say("bake-useless")]
     row = bake_for(base.table("hydrogen-bake"), part.tensile_mpa) if part.tensile_mpa else None
     if row is None:
         return none, [say("bake-none")]
-    required = "optional" if where == "watch" else "demanded"
+    required = "optional" if risk == "moderate" else "demanded"
     figures = {"low": f"{row.low_c:g}", "high": f"{row.high_c:g}", "hours": f"{row.hours:g}"}
     result: dict[str, object] = {
         "required": required,
@@ -199,16 +192,16 @@ def _bake(base: Base, part: Part, process: str, verdict: Verdict) -> tuple[dict[
 
 
 def _tests(base: Base, part: Part, process: str, verdict: Verdict) -> list[tuple[str, str]]:
-    where = state(part.steel)
+    where, risk = part.stand.state, part.stand.state_risk
     wanted: list[str] = []
-    if where in ("spring", "case") and process != "none":
+    if where in ("spring", CASE) and process != "none":
         wanted = ["flat-48h"] if where == "spring" else ["bend"]
-    if where in ("watch", "hard", "extreme", "case", "spring", "hard-stainless") and process in _TESTED:
+    if (risk in RISKY or where in (CASE, "spring", "hard-stainless")) and process in _TESTED:
         wanted = ["f1940", "iso-15330", *wanted] if process != "hot-dipped" else ["hardness", *wanted]
-        wanted += ["f606-wedge"] if where in ("hard", "extreme", "watch") else []
-    if where in ("hard", "extreme", "case", "spring") and process != "none":
+        wanted += ["f606-wedge"] if risk in RISKY else []
+    if (risk == "high" or where in (CASE, "spring")) and process != "none":
         wanted += ["hardness", "recheck"]
-    if where in ("hard", "extreme") and process in _CHARGING:
+    if risk == "high" and process in _CHARGING:
         wanted += ["f519"]
     if verdict.word == "forbidden":
         return []

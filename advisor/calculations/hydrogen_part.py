@@ -10,11 +10,38 @@ from advisor.calculations.strengths import Pair, grade_at
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.trade.hardness import convert_hardness
-from advisor.trade.hydrogen import Hardness, Steel
+from advisor.trade.hydrogen import (
+    CASE,
+    IMMUNE,
+    Hardness,
+    Steel,
+    between_lines,
+    hardest,
+    softest,
+    state,
+    zone,
+    zone_of,
+)
 from advisor.trade.sizes import read_size
 
 _SCALES = {"": "hrc", "hrc": "hrc", "hv": "hv", "hb": "hb", "hbw": "hb", "hrb": "hrb", "mpa": "tensile_mpa"}
 _CONVERSIONS = ("hardness-conversion", "hardness-conversion-hrb")
+
+
+class Stand(NamedTuple):
+    """How the part stands on the hardness ladder: its zone, its row of the verdict table, and what each risks.
+
+    `state_risk` is empty where the state is no zone (loaded in compression, bent, hard stainless) or a hard case.
+    """
+
+    zone: str
+    zone_risk: str
+    state: str
+    state_risk: str
+    last: bool
+    """Whether the state is the hardest zone."""
+    softest: bool
+    between_lines: bool
 
 
 class Part(NamedTuple):
@@ -27,6 +54,21 @@ class Part(NamedTuple):
     hv: Pair
     tensile_mpa: float | None
     structural: bool
+    stand: Stand
+
+
+RISKY = ("moderate", "high")
+"""What a steel risks from where the plating line must be verified."""
+
+
+def stand_of(base: Base, steel: Steel) -> Stand:
+    """Where a steel stands; UsageError when its hardness is not known."""
+    zones = base.table("hydrogen-zones")
+    risks = {str(r["zone"]): str(r["susceptibility"]) for r in zones.records()}
+    where, what = zone_of(zones, steel), state(zones, steel)
+    risk = "" if what == CASE else risks.get(what, "")
+    between = between_lines(zones, steel.hardness)
+    return Stand(where, risks[where], what, risk, what == hardest(zones), where == softest(zones), between)
 
 
 def read_part(base: Base, given: Mapping[str, str]) -> Part:
@@ -35,6 +77,7 @@ def read_part(base: Base, given: Mapping[str, str]) -> Part:
     if "strength" not in given and measured is None:
         raise UsageError("give --strength with a class such as 10.9, or --hardness with a reading such as 38 or 385HV")
     tables = tuple(base.table(t) for t in _CONVERSIONS)
+    zones = base.table("hydrogen-zones")
     if "strength" not in given:
         assert measured is not None
         scale, value = measured
@@ -48,11 +91,13 @@ def read_part(base: Base, given: Mapping[str, str]) -> Part:
             stated = Hardness(hrc[1], hv[1], value if scale == "tensile_mpa" else None)
         if stated == Hardness():
             raise UsageError(f"'{given['hardness']}' lies outside the hardness tables (132 to 513 HV, 440 to 1760 MPa)")
-        # A Vickers reading beyond 46 HRC is put there by conversion: to the safe side, no line in HV is published.
-        if stated.hrc is None and hrc[1] is not None and hrc[1] > 46:
+        # A Vickers reading in the last zone is put there by conversion: to the safe side, no line in HV is published.
+        if stated.hrc is None and hrc[1] is not None and zone(zones, Hardness(hrc=hrc[1])) == hardest(zones):
             stated = stated._replace(hrc=hrc[1])
         tensile = value if scale == "tensile_mpa" else _convert(tables, scale, value, "tensile_mpa")
-        return Part(base.phrase("say-hydrogen-measured"), "", Steel(stated), hrc, hv, tensile, False)
+        steel = Steel(stated)
+        name = base.phrase("say-hydrogen-measured")
+        return Part(name, "", steel, hrc, hv, tensile, False, stand_of(base, steel))
     diameter = None
     if "size" in given:
         diameter = read_size(base.table("thread-sizes"), given["size"]).diameter_mm
@@ -78,21 +123,18 @@ def read_part(base: Base, given: Mapping[str, str]) -> Part:
         stated = stated._replace(**{field: max(measured[1], now or 0.0)})
     if stated == Hardness():
         stated = Hardness(tensile_mpa=g.tensile_mpa[0] or 0.0)
-    steel = Steel(
-        stated, str(node["product"]), node["band"] == "CASE", _stainless(node), _LEAST.get(node["band"], "soft")
-    )
+    band = str(node["band"])
+    least = "" if band in (CASE, IMMUNE) else band
+    steel = Steel(stated, str(node["product"]), band == CASE, _stainless(node), least)
     top = max((h for h in (stated.hrc and _convert(tables, "hrc", stated.hrc, "tensile_mpa"),) if h), default=None)
     tensile = g.tensile_mpa[1] or top or (stated.hv and _convert(tables, "hv", stated.hv, "tensile_mpa")) or None
-    return Part(g.name, g.id, steel, hrc, hv, tensile, bool(node.get("structural")))
-
-
-_LEAST = {"H0": "soft", "H1": "firm", "H2": "watch", "H3": "hard", "H4": "extreme"}
+    return Part(g.name, g.id, steel, hrc, hv, tensile, bool(node.get("structural")), stand_of(base, steel))
 
 
 def _stainless(node: Mapping[str, Any]) -> str:
     if node["material"] != "stainless-steel":
         return "no"
-    return "austenitic" if node["band"] == "NONE" else "hardenable"
+    return "austenitic" if node["band"] == IMMUNE else "hardenable"
 
 
 def read_hardness(text: str) -> tuple[str, float]:

@@ -241,7 +241,9 @@ class _Order:
         tests: Any = judged.results["tests"]
         if tests:
             self._add("tests", tests="; ".join(str(t) for t in tests))
-        if self.process in ("dip-spin", "vapour-deposited") and judged.results["state"] not in ("soft", "firm"):
+        if self.process in ("dip-spin", "vapour-deposited") and (
+            judged.results["susceptibility"] != "low" or judged.results["verdict"] != "allowed"
+        ):
             self._add("clean")
 
     def _thread(self) -> None:

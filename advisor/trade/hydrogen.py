@@ -5,18 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from advisor.errors import UsageError
-from advisor.trade.tables import Table
-
-SOFT_HRC, SOFT_HV = 34.0, 335.0
-"""At or below both: ordinary bolts (8.8, grade 5, A325). The cut is trade practice on published product limits."""
-WATCH_HRC, WATCH_HV = 37.0, 360.0
-"""From here the plating line must be verified (ISO 4042:2018 clause 4.4 begins at 360 HV)."""
-HARD_HRC, HARD_HV = 39.0, 390.0
-"""Above one of these: ASTM F1941-15 (39 HRC) advises against plating, ISO 4042:2018 (390 HV) demands a bake."""
-EXTREME_HRC, EXTREME_MPA = 46.0, 1700.0
-"""Above: ASTM B633 shall not be electroplated unless specified."""
-BETWEEN_LINES_HV = 382.0
-"""39 HRC lies at about 382 HV: a Vickers reading above it, up to 390 HV, passes one document and not the other."""
+from advisor.trade.tables import Cell, Table
 
 ORDER = ("allowed", "allowed-with-controls", "avoid", "forbidden")
 """Verdicts from the mildest to the strictest."""
@@ -41,8 +30,8 @@ class Steel(NamedTuple):
     case_hardened: bool = False
     stainless: str = "no"
     """no, austenitic (also duplex and ferritic in air) or hardenable (martensitic and precipitation hardening)."""
-    least: str = "soft"
-    """The zone of the class where its standard states a strength but no hardness."""
+    least: str = ""
+    """The zone of the class where its standard states a strength but no hardness; empty where there is none."""
 
 
 class Verdict(NamedTuple):
@@ -62,118 +51,136 @@ class Bake(NamedTuple):
     hours: float
 
 
-def zone(hardness: Hardness) -> str:
-    """soft, firm, watch, hard or extreme, each limit tested in the scale in which it is stated.
+def zone(zones: Table, hardness: Hardness) -> str:
+    """The zone of a hardness on the ladder of the knowledge: the last one of which it passes a limit.
 
-    Where a standard prints several scales the harder zone counts. Raises UsageError when no hardness is given.
-    Sources: ASTM F1941-15 introduction (39 HRC), ISO 4042:2018 clause 4.4 (360 and 390 HV), ASTM B633-07 (46 HRC).
+    `zones` has the columns zone, test (from, above; others are no matter of hardness), hrc, hv, tensile_mpa, the softest
+    zone first. Each limit is tested in the scale in which its document states it; where a standard prints several scales
+    the harder zone counts. Raises UsageError when no hardness is given.
 
-    >>> zone(Hardness(hrc=39)), zone(Hardness(hv=385)), zone(Hardness(hv=435)), zone(Hardness(hv=360))
-    ('watch', 'watch', 'hard', 'watch')
+    >>> zones = Table("z", ("zone", "test", "hrc", "hv", "tensile_mpa"), (("H0", "from", 0.0, 0.0, 0.0),
+    ...     ("H2", "from", 37.0, 360.0, None), ("H3", "above", 39.0, 390.0, None)))
+    >>> zone(zones, Hardness(hrc=39)), zone(zones, Hardness(hv=391)), zone(zones, Hardness(hrc=39, hv=435))
+    ('H2', 'H3', 'H3')
     """
-    found = ["soft"]
     if all(v is None for v in hardness):
         raise UsageError(
             "the hardness of the part is not known; give a strength grade, or a hardness such as 38 or 385HV"
         )
-    if hardness.hrc is not None:
-        found.append(_zone(hardness.hrc, SOFT_HRC, WATCH_HRC, HARD_HRC))
-        found.append("extreme" if hardness.hrc > EXTREME_HRC else "soft")
-    if hardness.hv is not None:
-        found.append(_zone(hardness.hv, SOFT_HV, WATCH_HV, HARD_HV))
-    if hardness.tensile_mpa is not None:
-        found.append("extreme" if hardness.tensile_mpa > EXTREME_MPA else "soft")
-    return max(found, key=ZONES.index)
+    found = ""
+    for row in zones.records():
+        limits = (row["hrc"], row["hv"], row["tensile_mpa"])
+        if any(_reaches(v, limit, str(row["test"])) for v, limit in zip(hardness, limits, strict=True)):
+            found = str(row["zone"])
+    return found
 
 
-ZONES = ("soft", "firm", "watch", "hard", "extreme")
+def _reaches(value: float | None, limit: Cell, test: str) -> bool:
+    if value is None or not isinstance(limit, (int, float)):
+        return False
+    return value > limit if test == "above" else value >= limit
 
 
-def _zone(value: float, soft: float, watch: float, hard: float) -> str:
-    if value <= soft:
-        return "soft"
-    if value < watch:
-        return "firm"
-    return "watch" if value <= hard else "hard"
+def order(zones: Table) -> tuple[str, ...]:
+    """The zones from harmless to worst."""
+    return tuple(str(z) for z in zones.column("zone"))
 
 
-def zone_of(steel: Steel) -> str:
+def hardest(zones: Table) -> str:
+    """The last zone that a reading leads to."""
+    return [str(r["zone"]) for r in zones.records() if r["hrc"] is not None][-1]
+
+
+def zone_of(zones: Table, steel: Steel) -> str:
     """The zone of a part: that of its hardness, but not milder than that of its class.
 
-    >>> zone_of(Steel(Hardness(tensile_mpa=1034), least="firm"))
-    'firm'
+    >>> ladder = Table("z", ("zone", "test", "hrc", "hv", "tensile_mpa"), (("H0", "from", 0.0, 0.0, 0.0),
+    ...     ("H1", "above", 34.0, 335.0, None)))
+    >>> zone_of(ladder, Steel(Hardness(tensile_mpa=1034), least="H1"))
+    'H1'
     """
-    return max(zone(steel.hardness), steel.least, key=ZONES.index)
+    found = zone(zones, steel.hardness)
+    return max(found, steel.least, key=order(zones).index) if steel.least else found
 
 
-def between_lines(hardness: Hardness) -> bool:
-    """Whether a Vickers reading alone lies above 39 HRC in effect but not above 390 HV.
+def between_lines(zones: Table, hardness: Hardness) -> bool:
+    """Whether a Vickers reading alone lies above a Rockwell C line in effect but not above the Vickers line beside it.
 
-    >>> between_lines(Hardness(hv=385)), between_lines(Hardness(hv=391)), between_lines(Hardness(hrc=39, hv=385))
-    (True, False, False)
+    39 HRC is about 382 HV: a reading above it, up to 390 HV, passes one document and not the other.
     """
-    return hardness.hrc is None and hardness.hv is not None and BETWEEN_LINES_HV < hardness.hv <= HARD_HV
+    if hardness.hrc is not None or hardness.hv is None:
+        return False
+    lines = [(r["hrc_in_hv"], r["hv"]) for r in zones.records() if r["hrc_in_hv"] is not None]
+    return any(_num(low) < hardness.hv <= _num(high) for low, high in lines)
 
 
-def susceptibility(steel: Steel) -> str:
+def susceptibility(zones: Table, steel: Steel) -> str:
     """How the steel itself takes hydrogen at the upper end of its hardness: none, low, moderate or high.
 
-    low below 360 HV (37 HRC), moderate from there to 390 HV or 39 HRC, high above; a hard case counts as high.
-
-    >>> susceptibility(Steel(Hardness(hrc=39, hv=380))), susceptibility(Steel(Hardness(hrc=45)))
-    ('moderate', 'high')
+    The column of the ladder; a hard case counts as its zone says, whatever the core.
     """
+    where = zone_of(zones, steel) if _zone_by_kind(steel) is None else _zone_by_kind(steel)
+    return next(str(r["susceptibility"]) for r in zones.records() if r["zone"] == where)
+
+
+def _zone_by_kind(steel: Steel) -> str | None:
+    """The zone of a steel of which not the hardness decides."""
     if steel.stainless == "austenitic":
-        return "none"
-    if steel.case_hardened:
-        return "high"
-    return {"soft": "low", "firm": "low", "watch": "moderate", "hard": "high", "extreme": "high"}[zone_of(steel)]
+        return IMMUNE
+    return CASE if steel.case_hardened else None
 
 
-def state(steel: Steel) -> str:
-    """The row of the verdict table for a steel.
+IMMUNE, CASE = "NONE", "CASE"
+"""The two zones of the ladder that no reading leads to: the metal does not take hydrogen; a hard case over a core."""
 
-    soft, firm, watch, hard, extreme, or case, set-screw, clamped, spring, austenitic, hard-stainless.
 
-    >>> state(Steel(Hardness(hrc=53, hv=560), "set-screw")), state(Steel(Hardness(hv=385)))
-    ('set-screw', 'hard')
+def state(zones: Table, steel: Steel) -> str:
+    """The row of the verdict table for a steel: its zone, or set-screw, clamped, spring, hard-stainless.
+
+    What is loaded in compression, bent, or stainless and hardened is judged by rows of its own once it is not soft. A
+    reading between the lines takes the next zone: the only place where the scales are compared, to the safe side.
     """
-    if steel.stainless == "austenitic":
-        return "austenitic"
-    if steel.case_hardened:
-        return "case"
-    where = zone_of(steel)
+    by_kind = _zone_by_kind(steel)
+    if by_kind is not None:
+        return by_kind
+    where = zone_of(zones, steel)
+    ladder = order(zones)
+    risk = susceptibility(zones, steel)
+    soft = where == softest(zones)
     if steel.product == "spring-washer":
         return "spring"
     if steel.stainless == "hardenable":
-        return "hard-stainless" if where != "soft" else "soft"
-    if steel.product in COMPRESSED and where != "soft":
+        return where if soft else "hard-stainless"
+    if steel.product in COMPRESSED and not soft:
         if steel.product == "set-screw":
-            return "set-screw" if where in ("hard", "extreme") else where
-        return "clamped" if where in ("watch", "hard", "extreme") else "soft"
-    # A reading between the lines counts as hard: the only place where the scales are compared, to the safe side.
-    return "hard" if between_lines(steel.hardness) else where
+            return "set-screw" if risk == "high" else where
+        return softest(zones) if risk == "low" else "clamped"
+    return ladder[ladder.index(where) + 1] if between_lines(zones, steel.hardness) else where
 
 
-def judge(verdicts: Table, bars: Table, grade: str, steel: Steel, process: str) -> Verdict:
-    """The verdict on a process for a steel; a product standard's own rule for the grade goes first.
+def softest(zones: Table) -> str:
+    """The zone of ordinary bolts: the first that a hardness leads to."""
+    return next(str(r["zone"]) for r in zones.records() if r["hrc"] is not None)
+
+
+def judge(verdicts: Table, bars: Table, grade: str, state_of_steel: str, process: str) -> Verdict:
+    """The verdict on a process for the state of a steel (see `state`); a product standard's own rule for the grade goes first.
 
     `verdicts` has the columns steel, process, verdict, controls, document; `bars` grade, process, verdict, says,
     document. Raises UsageError for a process the table does not know.
 
     >>> columns = ("process", "verdict", "controls", "document")
-    >>> v = Table("v", ("steel", *columns), (("hard", "hot-dipped", "forbidden", "above 40 HRC", "d"),))
+    >>> v = Table("v", ("steel", *columns), (("H3", "hot-dipped", "forbidden", "above 40 HRC", "d"),))
     >>> barred = ("a490", "hot-dipped", "forbidden", "no", "e")
     >>> b = Table("b", ("grade", "process", "verdict", "says", "document"), (barred,))
-    >>> judge(v, b, "a490", Steel(Hardness(hrc=38)), "hot-dipped").controls
+    >>> judge(v, b, "a490", "H2", "hot-dipped").controls
     'no'
     """
     for row in bars.records():
         if row["grade"] == grade and row["process"] == process:
             return Verdict(str(row["verdict"]), str(row["says"]), str(row["document"]), True)
-    wanted = state(steel)
     for row in verdicts.records():
-        if row["steel"] == wanted and row["process"] == process:
+        if row["steel"] == state_of_steel and row["process"] == process:
             return Verdict(str(row["verdict"]), str(row["controls"] or ""), str(row["document"]))
     known = ", ".join(dict.fromkeys(str(p) for p in verdicts.column("process")))
     raise UsageError(f"no hydrogen verdict for the process '{process}'; known: {known}")
@@ -192,13 +199,9 @@ def at_least(verdict: Verdict, word: str, controls: str, document: str) -> Verdi
     return Verdict(word, controls, document)
 
 
-def too_hard_for_the_sea(steel: Steel) -> bool:
-    """Above 34 HRC or 335 HV: no zinc and no cathodic protection on it under water (subsea practice).
-
-    >>> too_hard_for_the_sea(Steel(Hardness(hrc=34, hv=335))), too_hard_for_the_sea(Steel(Hardness(hrc=35)))
-    (False, True)
-    """
-    return zone_of(steel) != "soft"
+def too_hard_for_the_sea(zones: Table, steel: Steel) -> bool:
+    """Above 34 HRC or 335 HV: no zinc and no cathodic protection on it under water (subsea practice)."""
+    return zone_of(zones, steel) != softest(zones)
 
 
 def bake_for(table: Table, tensile_mpa: float) -> Bake | None:

@@ -154,9 +154,9 @@ def test_a_socket_screw_of_unknown_class_counts_as_hard(base: Base) -> None:
 
 def test_hard_steel_is_refused_plate_and_offered_zinc_flake(base: Base) -> None:
     verdicts = {(r["steel"], r["process"]): r["verdict"] for r in base.table("hydrogen-verdict").records()}
-    assert (verdicts["hard", "electroplated"], verdicts["extreme", "electroplated"]) == ("avoid", "forbidden")
-    assert verdicts["soft", "electroplated"] == "allowed"
-    for steel in ("hard", "extreme", "case"):
+    assert (verdicts["H3", "electroplated"], verdicts["H4", "electroplated"]) == ("avoid", "forbidden")
+    assert verdicts["H0", "electroplated"] == "allowed"
+    for steel in ("H3", "H4", "CASE"):
         assert verdicts[steel, "dip-spin"] in ("allowed", "allowed-with-controls")
 
 
