@@ -17,7 +17,7 @@ from zlib import crc32
 
 from advisor import __version__
 from advisor.errors import AdvisorError, KnowledgeError, UsageError
-from advisor.graph import making, nodes
+from advisor.graph import making, nodes, nodes_of_use
 from advisor.graph.making import Nodes
 from advisor.graph.nodes import Figure
 from advisor.trade.tables import Table
@@ -194,6 +194,30 @@ class Base:
     @property
     def terms(self) -> Nodes[nodes.Term]:
         return self._nodes("term", making.term)
+
+    @property
+    def applications(self) -> Nodes[nodes_of_use.Application]:
+        return self._nodes("application", making.application)
+
+    @property
+    def documents(self) -> Nodes[nodes_of_use.Document]:
+        return self._nodes("document", making.plain(nodes_of_use.Document))
+
+    @property
+    def offers(self) -> Nodes[nodes_of_use.Offer]:
+        return self._nodes("offer", making.offer)
+
+    @property
+    def chemicals(self) -> Nodes[nodes_of_use.Chemical]:
+        return self._nodes("chemical", making.chemical)
+
+    @property
+    def complaints(self) -> Nodes[nodes_of_use.Complaint]:
+        return self._nodes("complaint", making.plain(nodes_of_use.Complaint))
+
+    @property
+    def causes(self) -> Nodes[nodes_of_use.Cause]:
+        return self._nodes("cause", making.cause)
 
     @property
     def references(self) -> Nodes[nodes.Reference]:

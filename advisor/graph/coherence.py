@@ -1,16 +1,53 @@
-"""Checks that need more than one field of a node: what a slot says of its reading must fit its type and values."""
+"""Checks that need more than one field of a node: what a slot says of its reading, what a term fills, values of slots."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
 
 from advisor.graph.source import Item
 
 Report = Callable[[Item, str], None]
+Slots = Mapping[str, Mapping[str, Any]]
+
+FILLS = ("slot", "also", "names", "circumstance", "intent", "number")
+"""What a term can be for; one of them must stand."""
+TOLD = {
+    "application": {
+        "environment": "environment",
+        "environment_ask": "environment",
+        "mating": "mating",
+        "part": "part",
+        "wetted": "wetted",
+        "cathodic_protection": "cathodic_protection",
+        "duty": "duty",
+    },
+    "offer": {"part": "part", "market": "market"},
+    "complaint": {"problem": "problem"},
+}
+"""Per kind the fields that hold values of a slot: field, slot."""
 
 
-def check_slot(item: Item, report: Report) -> None:
-    """Report what contradicts itself in a slot as written."""
+def check(kind: str, item: Item, slots: Slots, report: Report) -> None:
+    """Report what contradicts itself, or says nothing, in a node as written."""
+    match kind:
+        case "slot":
+            _slot(item, report)
+        case "term":
+            _term(item, slots, report)
+        case "decision":
+            for option in item.value["options"].value:
+                _values_of(item.value["slot"].value, option.value["value"], slots, report)
+        case "document":
+            _says(item, slots, report)
+        case "chemical":
+            _bands(item, report)
+    for field, slot in TOLD.get(kind, {}).items():
+        if field in item.value:
+            _values_of(slot, item.value[field], slots, report)
+
+
+def _slot(item: Item, report: Report) -> None:
     v = item.value
     kind = v["type"].value
     values = {x.value for x in v["values"].value} if "values" in v else set()
@@ -28,3 +65,46 @@ def check_slot(item: Item, report: Report) -> None:
         report(v["nothing_means"], "only a slot of type choices can be empty; for others 'none' means unknown")
     if kind == "choices" and "two_told" in v:
         report(v["two_told"], "a slot of type choices takes several values; leave 'two_told' out")
+
+
+def _term(item: Item, slots: Slots, report: Report) -> None:
+    v = item.value
+    if not any(key in v for key in FILLS):
+        report(item, f"the words say nothing; give the term one of {', '.join(FILLS)}")
+    if "slot" in v and "value" not in v:
+        report(v["slot"], "a term that fills a slot needs 'value'")
+    if "slot" in v and "value" in v:
+        _values_of(v["slot"].value, v["value"], slots, report)
+    for slot, value in (v["also"].value if "also" in v else {}).items():
+        _values_of(slot, value, slots, report)
+
+
+def _says(item: Item, slots: Slots, report: Report) -> None:
+    for slot, value in (item.value["says"].value if "says" in item.value else {}).items():
+        _values_of(slot, value, slots, report)
+
+
+def _bands(item: Item, report: Report) -> None:
+    v = item.value
+    if "bands" not in v and "hazards" not in v:
+        report(item, "a chemical needs bands or hazards; without them it changes nothing")
+
+
+def _values_of(slot: str, item: Item, slots: Slots, report: Report) -> None:
+    """Report values that a slot of closed values does not have."""
+    if slot not in slots:
+        report(item, f"unknown slot '{slot}'; slots stand in slots.yaml")
+        return
+    allowed = slots[slot].get("values")
+    if allowed is None:
+        return
+    for x in _each(item):
+        if x.value != "unknown" and x.value not in allowed:
+            report(x, f"'{x.value}' is not a value of {slot}")
+
+
+def _each(item: Item) -> Iterator[Item]:
+    if isinstance(item.value, list):
+        yield from item.value
+    else:
+        yield item

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
-from advisor.graph.build import PREFIXES, Built, Node
+from advisor.graph.build import Built
 from advisor.graph.conditions import Condition, slots_of
 from advisor.graph.fields import VERBS
+from advisor.graph.parts import PREFIXES, Node
 from advisor.graph.source import Item
 
 ATTRIBUTES = ("material", "process", "charges_hydrogen", "legacy", "stock")
@@ -38,6 +39,12 @@ def compile_sections(built: Built) -> dict[str, Any]:
             "term",
             "code",
             "role",
+            "application",
+            "document",
+            "offer",
+            "chemical",
+            "complaint",
+            "cause",
         )
     }
     for kind, prefix in PREFIXES.items():
@@ -48,6 +55,10 @@ def compile_sections(built: Built) -> dict[str, Any]:
     for i, n in built.of_kind("decision").items():
         if "relevant" in n.item.value:
             plain["decision"][i] = {**n.data, "relevant": built.conditions[id(n.item.value["relevant"])]}
+    for i, n in built.of_kind("cause").items():
+        plain["cause"][i] = _cause(built, n)
+    for i, d in plain["term"].items():
+        plain["term"][i] = _filled(built, d)
     sections: dict[str, Any] = dict(plain.items())
     sections["finish"] = {f["id"]: f for f in finishes}
     sections["rule"] = {r["id"]: r for r in rules}
@@ -60,6 +71,39 @@ def compile_sections(built: Built) -> dict[str, Any]:
     sections["neighbours"] = _neighbours(built)
     sections["places"] = {i: [n.kind, n.file, n.line] for i, n in built.nodes.items()}
     return sections
+
+
+def _cause(built: Built, node: Node) -> dict[str, Any]:
+    """A cause with the conditions of its evidence in their one form."""
+    out = dict(node.data)
+    for side in ("for", "against"):
+        entries = node.item.value[side].value if side in node.item.value else ()
+        if entries:
+            out[side] = [
+                {**d, "when": built.conditions[id(x.value["when"])]}
+                for d, x in zip(node.data[side], entries, strict=True)
+            ]
+    return out
+
+
+def _filled(built: Built, term: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A term that only names a node, with the slot that naming it fills: a wish for a finish, a class, a place."""
+    if "slot" in term or "names" not in term or "intent" in term or "circumstance" in term:
+        return term
+    named = built.nodes[term["names"]]
+    slots = {n.data["id"]: n.data for n in built.of_kind("slot").values()}
+    value: Any
+    match named.kind:
+        case "family" | "finish":
+            slot, value = "finish_asked", [named.data.get("family", named.id)]
+        case "strength":
+            slot, value = "strength", named.data["grade"]
+        case "exposure":
+            slot = next((s for s, d in slots.items() if named.id in d.get("values", ()) and s != "circumstance"), "")
+            value = [named.id] if slot and slots[slot]["type"] == "choices" else named.id
+        case _:
+            return term
+    return {**term, "slot": slot, "value": value} if slot in slots else term
 
 
 SCREENED = (

@@ -24,6 +24,7 @@ from advisor.graph.nodes import (
     Strength,
     Term,
 )
+from advisor.graph.nodes_of_use import Application, Band, Cause, Chemical, Evidence, Hazard, Offer
 
 Record = Mapping[str, Any]
 """A node as it stands in the compiled file."""
@@ -143,3 +144,37 @@ def term(record: Record) -> Term:
 def table(record: Record) -> Published:
     """A table with its rows as tuples."""
     return Published(**{**_fields(Published, record), "rows": tuple(tuple(r) for r in record["rows"])})
+
+
+def _several(record: Record, name: str) -> tuple[str, ...]:
+    """The values of a field that holds one or a list."""
+    value = record.get(name, ())
+    return (value,) if isinstance(value, str) else tuple(value)
+
+
+def application(record: Record) -> Application:
+    """A thing that fasteners hold."""
+    return Application(**{**_fields(Application, record), "circumstance": _several(record, "circumstance")})
+
+
+def offer(record: Record) -> Offer:
+    """What is made and sold, with its range of diameters."""
+    fields = _fields(Offer, record)
+    fields.update({name: _several(record, name) for name in ("part", "market")}, **record.get("size", {}))
+    return Offer(**fields)
+
+
+def chemical(record: Record) -> Chemical:
+    """A substance with its dangers and bands."""
+    fields = _fields(Chemical, record)
+    fields["hazards"] = tuple(Hazard(**_fields(Hazard, h)) for h in record.get("hazards", ()))
+    fields["bands"] = tuple(Band(**_fields(Band, b)) for b in record.get("bands", ()))
+    return Chemical(**fields)
+
+
+def cause(record: Record) -> Cause:
+    """A cause with its evidence."""
+    fields = _fields(Cause, record)
+    for side in ("for", "against"):
+        fields["speaks_" + side] = tuple(Evidence(**_fields(Evidence, e, ("when",))) for e in record.get(side, ()))
+    return Cause(**{**fields, "next": _several(record, "next")})

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
-_NOTHING: Mapping[str, Any] = MappingProxyType({})
+NOTHING: Mapping[str, Any] = MappingProxyType({})
+"""What a mapping holds that was not written."""
 
 
 class Figure(NamedTuple):
@@ -77,8 +78,8 @@ class Family(NamedTuple):
     legacy: bool = False
     stock: str = ""
     usual: str = ""
-    viability: Mapping[str, str] = _NOTHING
-    figures: Mapping[str, tuple[str, ...]] = _NOTHING
+    viability: Mapping[str, str] = NOTHING
+    figures: Mapping[str, tuple[str, ...]] = NOTHING
     notes: tuple[str, ...] = ()
 
 
@@ -118,8 +119,8 @@ class Finish(NamedTuple):
     conducts: str = ""
     paint_base: str = ""
     designations: tuple[Designation, ...] = ()
-    viability: Mapping[str, str] = _NOTHING
-    figures: Mapping[str, tuple[Figure, ...]] = _NOTHING
+    viability: Mapping[str, str] = NOTHING
+    figures: Mapping[str, tuple[Figure, ...]] = NOTHING
     notes: tuple[str, ...] = ()
     supersedes: tuple[str, ...] = ()
     equivalent_to: tuple[str, ...] = ()
@@ -132,7 +133,7 @@ class Group(NamedTuple):
     name: str
     of: tuple[str, ...]
     leaving_out: tuple[str, ...] = ()
-    where: Mapping[str, Any] = _NOTHING
+    where: Mapping[str, Any] = NOTHING
 
 
 class Bare(NamedTuple):
@@ -145,7 +146,7 @@ class Bare(NamedTuple):
 
     low: float
     high: float
-    units: Mapping[str, str] = _NOTHING
+    units: Mapping[str, str] = NOTHING
     other: tuple[str, ...] = ()
     takes: str = "first"
 
@@ -171,7 +172,7 @@ class Slot(NamedTuple):
     high: float | None = None
     safety: bool = False
     derived: bool = False
-    denial: Mapping[str, str] = _NOTHING
+    denial: Mapping[str, str] = NOTHING
     may_be_denied: bool = False
     two_told: str = "last"
     bare: Bare | None = None
@@ -246,7 +247,7 @@ class Exposure(NamedTuple):
     indoors: bool = False
     harshness: float | None = None
     anodic_index_v: str = ""
-    figures: Mapping[str, tuple[str, ...]] = _NOTHING
+    figures: Mapping[str, tuple[str, ...]] = NOTHING
     facts: tuple[str, ...] = ()
     possible_bands: tuple[str, ...] = ()
     valid_from: str = ""
@@ -309,8 +310,8 @@ class Step(NamedTuple):
 
     by: Mapping[str, str]
     table: str
-    gives: Mapping[str, str] = _NOTHING
-    only: Mapping[str, str] = _NOTHING
+    gives: Mapping[str, str] = NOTHING
+    only: Mapping[str, str] = NOTHING
     optional: bool = False
 
 
@@ -329,14 +330,14 @@ class Code(NamedTuple):
     status: str = ""
     named: str = ""
     pattern: str = ""
-    parts: Mapping[str, str] = _NOTHING
+    parts: Mapping[str, str] = NOTHING
     must: tuple[str, ...] = ()
     alone: bool = False
-    defaults: Mapping[str, Any] = _NOTHING
-    numbers: Mapping[str, str] = _NOTHING
-    sets: Mapping[str, Any] = _NOTHING
+    defaults: Mapping[str, Any] = NOTHING
+    numbers: Mapping[str, str] = NOTHING
+    sets: Mapping[str, Any] = NOTHING
     steps: tuple[Step, ...] = ()
-    needs: Mapping[str, str] = _NOTHING
+    needs: Mapping[str, str] = NOTHING
     superseded_by: str = ""
     equivalents: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
@@ -381,7 +382,7 @@ class Term(NamedTuple):
     say: tuple[str, ...]
     slot: str = ""
     value: Any = None
-    also: Mapping[str, Any] = _NOTHING
+    also: Mapping[str, Any] = NOTHING
     names: str = ""
     circumstance: str = ""
     intent: str = ""

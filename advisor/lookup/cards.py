@@ -110,7 +110,7 @@ def card(base: Base, node_id: str) -> Card:
                     (other,),
                 )
             )
-        elif base.kind_of(other) != "fact":
+        elif base.kind_of(other) not in ("fact", "role"):
             neighbours.append((edge, other, direction))
     if kind == "finish":
         for _edge, other, direction in base.section("neighbours").get(d["family"], ()):

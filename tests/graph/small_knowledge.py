@@ -49,6 +49,71 @@ terms:
   - {id: w-sea, say: ["by the sea"], slot: environment, value: [coastal]}
 """
 
+USE = """\
+slots:
+  - {id: finish_asked, name: wish, type: choices}
+  - {id: duty, name: duty, type: choices, values: [lifting, person]}
+  - {id: part, name: part, type: choice, values: [hex-bolt, nut]}
+  - {id: problem, name: trouble, type: choices, values: [red-rust]}
+  - {id: chemical, name: substance, type: choices, values_of: chemical}
+applications:
+  - {id: pier, name: pier, say: [pier, jetty], environment: [coastal], text: "Salt air.", source: trade-practice, basis: practice}
+  - id: pier-swing
+    name: swing on a pier
+    is_a: [pier]
+    say: [swing]
+    beside: [pier]
+    not_beside: [door]
+    duty: [person]
+    endangered: user
+    chemical: [brine]
+    decides: [part]
+    usual: [plate]
+    never: [oiled]
+documents:
+  - id: doc-en-90
+    name: EN 90
+    say: ["en 90"]
+    about: "Bolts for piers."
+    says: {part: hex-bolt, duty: [lifting]}
+    coats: [plate]
+    forbids: [oiled]
+    set: "yes"
+    status: current
+    source: trade-practice
+    basis: practice
+offers:
+  - id: plated-hex
+    part: [hex-bolt]
+    size: {low_mm: 3, high_mm: 24}
+    finish: [plate]
+    availability: stocked
+    source: trade-practice
+    basis: practice
+  - {id: oiled-nut, part: nut, finish: [oiled-plain], availability: not-made, source: trade-practice, basis: practice}
+chemicals:
+  - id: brine
+    name: brine
+    say: [brine]
+    hazards:
+      - {text: "Slippery.", families: [plate], caution: rust-soon, severity: warn, source: trade-practice, basis: practice}
+    bands:
+      - {concentration_pct: [0, 10], temperature_c: [0, 60], verdicts: {plate: bad}, source: trade-practice, basis: practice}
+    decides: [part]
+complaints:
+  - {id: rusty, name: rust, say: [rusty], problem: red-rust, causes: [too-thin], now: ["Take a photograph."], stop: false}
+causes:
+  - id: too-thin
+    name: coat too thin
+    of: [rusty]
+    for:
+      - {when: {environment: {in: [coastal]}}, text: "It hung by the sea.", weight: strong, source: trade-practice}
+    against:
+      - {when: {environment: {in: [indoor-dry]}}, text: "It lay in a drawer.", weight: some}
+    tell_apart: "Measure the coat."
+    next: "Order a thicker coat."
+"""
+
 
 def write_knowledge(folder: Path, text: str = GOOD, **more: str) -> Path:
     """Write the files of a knowledge folder; `more` are further files by name."""

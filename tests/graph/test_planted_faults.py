@@ -63,6 +63,19 @@ PLANTED = {
         "roles:\n  - {id: held, of: [nobody], note: n}\ndecisions:\n",
         "'nobody' does not exist",
     ),
+    "words for nothing": ("slot: environment, value: [coastal]}", "lang: en}", "the words say nothing"),
+    "a slot without a value": ("slot: environment, value: [coastal]}", "slot: environment}", "needs 'value'"),
+    "words for a value that is none": (
+        '"by the sea"], slot: environment, value: [coastal]',
+        '"by the sea"], slot: environment, value: [seaside]',
+        "'seaside' is not a value of environment",
+    ),
+    "an option that is no value": (
+        'text: "by the sea", value: [coastal]',
+        'text: "by the sea", value: [seaside]',
+        "'seaside' is not a value of environment",
+    ),
+    "unknown field of words": ("slot: environment, value: [coastal]}", "nmaes: oiled}", "unknown key 'nmaes'"),
     "broken YAML": ("terms:\n", "terms: [\n", "not valid YAML"),
 }
 
