@@ -13,7 +13,8 @@ os.environ.setdefault("ADVISOR_HISTORY", tempfile.mkdtemp(prefix="advisor-test-h
 os.environ["COLUMNS"] = "80"
 
 from advisor.dialogue.conversation import Guide
-from advisor.graph.base import Base, knowledge_folder
+from advisor.graph.base import Base
+from advisor.graph.store import knowledge_folder
 from advisor.language.vocabulary import Vocabulary
 from advisor.reasoning.engine import Engine
 from advisor.shells.opening import open_knowledge

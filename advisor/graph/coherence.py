@@ -35,9 +35,6 @@ def check(kind: str, item: Item, slots: Slots, report: Report) -> None:
             _slot(item, report)
         case "term":
             _term(item, slots, report)
-        case "decision":
-            for option in item.value["options"].value:
-                _values_of(item.value["slot"].value, option.value["value"], slots, report)
         case "document":
             _says(item, slots, report)
         case "chemical":

@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping
 from os import PathLike
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from advisor.graph.base import Base, open_base, shipped_knowledge
+from advisor.graph.base import Base
+from advisor.graph.store import open_base, shipped_knowledge
 
 if TYPE_CHECKING:
     from advisor.language.vocabulary import Vocabulary

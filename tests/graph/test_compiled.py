@@ -9,7 +9,8 @@ import pytest
 from small_knowledge import GOOD, write_knowledge
 
 from advisor.errors import KnowledgeError, UsageError
-from advisor.graph.base import Base, cache_folder, open_base
+from advisor.graph.base import Base
+from advisor.graph.store import cache_folder, open_base
 
 
 def _cache_file() -> Path:

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from small_knowledge import GOOD, write_knowledge
 
-from advisor.graph.base import Base, open_base
+from advisor.graph.base import Base
 from advisor.graph.nodes import Bare
+from advisor.graph.store import open_base
 
 
 def test_a_finish_has_what_it_inherits_and_its_figures_by_quantity(base: Base) -> None:

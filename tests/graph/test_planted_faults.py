@@ -8,9 +8,9 @@ import pytest
 from small_knowledge import GOOD, line_of, write_knowledge
 
 from advisor.audit.examination import CHECKS
-from advisor.graph.base import open_base
 from advisor.graph.build import build
 from advisor.graph.source import MAX_BYTES
+from advisor.graph.store import open_base
 
 PLANTED = {
     "duplicate key": (
@@ -68,11 +68,6 @@ PLANTED = {
     "words for a value that is none": (
         '"by the sea"], slot: environment, value: [coastal]',
         '"by the sea"], slot: environment, value: [seaside]',
-        "'seaside' is not a value of environment",
-    ),
-    "an option that is no value": (
-        'text: "by the sea", value: [coastal]',
-        'text: "by the sea", value: [seaside]',
         "'seaside' is not a value of environment",
     ),
     "unknown field of words": ("slot: environment, value: [coastal]}", "nmaes: oiled}", "unknown key 'nmaes'"),

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from small_knowledge import GOOD, USE, line_of, write_knowledge
 
-from advisor.graph.base import Base, open_base
+from advisor.graph.base import Base
 from advisor.graph.build import build
+from advisor.graph.store import open_base
 
 PLANTED = {
     "a place that is none": (
