@@ -8,7 +8,7 @@ from pathlib import Path
 
 from advisor.errors import UsageError
 from advisor.graph import drawing, trace
-from advisor.graph.base import knowledge_folder, open_base
+from advisor.graph.store import knowledge_folder, open_base
 from advisor.shells.arguments import Helped, Parser
 from advisor.shells.cli import COMMANDS, Settings
 from advisor.shells.files import save
