@@ -36,7 +36,7 @@ ENVELOPE = {
     "citations": dict,
     "closing": str,
 }
-KINDS = {"advice", "lookup", "decode", "calculation", "clarify", "out-of-scope"}
+KINDS = {"advice", "answer", "lookup", "decode", "calculation", "clarify", "out-of-scope"}
 ENQUIRIES = [
     "M10 8.8 bolts outside",
     "M12 10.9 on a gritted road, yellow zinc, RoHS",

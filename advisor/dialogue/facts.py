@@ -9,6 +9,9 @@ from advisor.graph.base import Base
 from advisor.language.reading import Reading
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said
 
+WISHES = ("finish_asked", "exclude")
+"""Slots that a question about a finish names without wishing or refusing it."""
+
 
 class Change(NamedTuple):
     """What one utterance changed: slot, value before (None if silent) and value now."""

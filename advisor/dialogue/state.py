@@ -1,14 +1,33 @@
-"""Where a conversation stands, and the replies it can give; plain data between the dialogue and the views."""
+"""Where a conversation stands, what it stands on, and the replies it can give: plain data below the views."""
 
 from __future__ import annotations
 
 from typing import Any, NamedTuple
 
 from advisor.calculations.options import Calculation
+from advisor.graph.base import Base
+from advisor.language.vocabulary import Vocabulary
 from advisor.lookup.cards import Card
 from advisor.reasoning.advice import Advice
+from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 from advisor.reasoning.explain import Difference, Remedy, Side, WhyNot
+
+
+class Desk(NamedTuple):
+    """What every conversation stands on: the engine and the words. Holds nothing of any conversation."""
+
+    engine: Engine
+    vocabulary: Vocabulary
+
+    @property
+    def base(self) -> Base:
+        """The knowledge under the engine."""
+        return self.engine.base
+
+    def say(self, phrase: str, **values: object) -> Say:
+        """A sentence of the knowledge as a reply."""
+        return Say(self.base.phrase(phrase, **values))
 
 
 class Doubt(NamedTuple):
@@ -20,7 +39,10 @@ class Doubt(NamedTuple):
 
 
 class State(NamedTuple):
-    """Where a conversation stands. Everything is derived from what was said, so nothing can contradict."""
+    """Where a conversation stands. Everything is derived from what was said, so nothing can contradict.
+
+    `advice` is the last one shown, kept so that nothing is worked out twice; it may be older than the enquiry.
+    """
 
     enquiry: Enquiry = Enquiry()
     asked: str = ""
@@ -29,8 +51,14 @@ class State(NamedTuple):
     asked_before: frozenset[str] = frozenset()
     questions: int = 0
     advised: bool = False
+    advice: Advice | None = None
     words: tuple[str, ...] = ()
     done: bool = False
+
+    @property
+    def something(self) -> bool:
+        """Whether anything was told yet."""
+        return bool(self.enquiry.said or self.enquiry.circumstances or self.enquiry.mentioned)
 
 
 class Say(NamedTuple):
@@ -95,4 +123,5 @@ class Save(NamedTuple):
 
 
 Reply = Say | Ask | Advise | Show | Compute | Explain | WhatIf | Compare | Save
-Turn = tuple[State, tuple[Reply, ...]]
+Replies = tuple[Reply, ...]
+Turn = tuple[State, Replies]

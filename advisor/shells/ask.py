@@ -6,7 +6,9 @@ import json
 import sys
 from typing import Any
 
-from advisor.dialogue.answering import Answer, answer, look_up
+from advisor.dialogue.one_shot import OneShot, answer
+from advisor.dialogue.state import Advise, Compute, Say, Show
+from advisor.dialogue.working_out import look_up
 from advisor.errors import UsageError
 from advisor.shells.arguments import Helped, Parser
 from advisor.shells.cli import COMMANDS, Settings
@@ -34,7 +36,7 @@ def ask(settings: Settings, argv: list[str]) -> int:
     if n.text == ["-"]:
 
         def one(words: str, values: dict[str, Any], answering: str | None) -> str:
-            found = answer(opened.engine, opened.vocabulary, words, values, answering)
+            found = answer(opened.desk, words, values, answering)
             if n.json:
                 return json.dumps(answer_json(opened, found), ensure_ascii=False)
             return "\n".join(answer_text(opened, found, 2)) + "\n"
@@ -42,7 +44,7 @@ def ask(settings: Settings, argv: list[str]) -> int:
         return stream(opened.base, one, lambda: data.envelope(opened.base, "clarify"), n.json)
     words = one_text(n.text, bool(n.set))
     values = set_options(opened.base, n.set)
-    found = answer(opened.engine, opened.vocabulary, words, values)
+    found = answer(opened.desk, words, values)
     if n.json:
         write(json.dumps(answer_json(opened, found), ensure_ascii=False))
     else:
@@ -65,7 +67,7 @@ def lookup(settings: Settings, argv: list[str]) -> int:
     from advisor.views.layout import wrap
     from advisor.views.text import cards_text
 
-    cards = look_up(opened.engine, words)
+    cards = look_up(opened.desk, words)
     if not cards:
         raise UsageError(
             f"nothing is known about '{words[:60]}'; try other words, for example: advisor lookup zinc flake"
@@ -90,14 +92,14 @@ def _open(settings: Settings) -> Opened:
     return opened
 
 
-def exit_code(found: Answer) -> int:
+def exit_code(found: OneShot) -> int:
     """3 where nothing may be recommended and an engineer must decide."""
     if found.kind == "advice" and found.advice is not None and not found.advice.recommended and found.advice.refer:
         return 3
     return 0
 
 
-def answer_json(opened: Opened, found: Answer) -> dict[str, Any]:
+def answer_json(opened: Opened, found: OneShot) -> dict[str, Any]:
     """Any answer in the contract's envelope."""
     base = opened.base
     if found.advice is not None:
@@ -107,11 +109,13 @@ def answer_json(opened: Opened, found: Answer) -> dict[str, Any]:
         out = data.envelope(base, found.kind)
     if found.kind == "lookup":
         out["recommended"], out["conditional"] = [], []
-        data.add_cards(base, out, found.cards)
-    if found.calculation is not None:
-        data.add_calculation(base, out, found.calculation)
-    if found.sentence:
-        out["sentence"] = found.sentence
+    for r in found.replies:
+        if isinstance(r, Show):
+            data.add_cards(base, out, r.cards)
+        elif isinstance(r, Compute):
+            data.add_calculation(base, out, r.calculation)
+        elif isinstance(r, Say) and found.advice is None:
+            out["sentence"] = r.text
     out.update(understanding(found.reading))
     for slot, said in found.enquiry.said.items():
         if said.origin == "set":
@@ -119,27 +123,28 @@ def answer_json(opened: Opened, found: Answer) -> dict[str, Any]:
     return out
 
 
-def answer_text(opened: Opened, found: Answer, layer: int) -> list[str]:
+def answer_text(opened: Opened, found: OneShot, layer: int) -> list[str]:
     """Any answer as text."""
     from advisor.views import text
     from advisor.views.layout import wrap
+    from advisor.views.replies import reply_lines
 
     base, w = opened.base, width()
     out: list[str] = []
     echo = text.understood_line(base, {s: i.value for s, i in found.enquiry.said.items()})
     if echo:
         out += wrap(echo, w)
-    for u in found.reading.unclear:
+    for u in found.reading.unclear if found.advice else ():
         values = " / ".join(str(c) for c in u.candidates)
         out += wrap(base.phrase("say-which-one", words=u.words, values=values), w)
-    if found.reading.unused and found.kind == "advice":
+    if found.reading.unused and found.kind in ("advice", "answer"):
         out += wrap(base.phrase("say-unused-words", words=", ".join(found.reading.unused)), w)
-    if out:
-        out.append("")
-    if found.calculation is not None:
-        return out + text.calculation_text(base, found.calculation, w)
-    if found.kind == "lookup":
-        return [*out, *text.cards_text(base, found.cards, w), "", *wrap(base.phrase("say-closing"), w)]
-    if found.advice is not None:
-        return out + text.advice_text(opened.engine, found.advice, w, layer)
-    return [*out, *wrap(found.sentence, w), "", *wrap(base.phrase("say-closing"), w)]
+    closed = False
+    for r in found.replies:
+        if isinstance(r, Say) and found.advice is not None:
+            continue
+        if out:
+            out.append("")
+        out += reply_lines(opened.engine, r._replace(layer=layer) if isinstance(r, Advise) else r, w)
+        closed = closed or isinstance(r, (Advise, Compute))
+    return out if closed else [*out, "", *wrap(base.phrase("say-closing"), w)]

@@ -10,6 +10,7 @@ from advisor.graph.base import Base
 from advisor.graph.store import open_base, shipped_knowledge
 
 if TYPE_CHECKING:
+    from advisor.dialogue.state import Desk
     from advisor.language.vocabulary import Vocabulary
     from advisor.reasoning.engine import Engine
 
@@ -20,6 +21,13 @@ class Opened(NamedTuple):
     base: Base
     engine: Engine
     vocabulary: Vocabulary
+
+    @property
+    def desk(self) -> Desk:
+        """Engine and words as the dialogue takes them."""
+        from advisor.dialogue.state import Desk
+
+        return Desk(self.engine, self.vocabulary)
 
 
 def _words(sections: Mapping[str, Any]) -> dict[str, Any]:

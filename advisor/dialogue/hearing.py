@@ -1,0 +1,68 @@
+"""What an utterance is in the light of the question that stands: a command, a choice from the list, or words read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from advisor.dialogue.inputs import inputs_of
+from advisor.dialogue.options import option_by_number, option_by_words
+from advisor.dialogue.state import Desk, State
+from advisor.language.reading import Reading, read
+from advisor.reasoning.enquiry import UNKNOWN
+
+QUESTIONS_BACK = frozenset(("calculation", "decode", "lookup"))
+"""Requests that may stand where an answer was expected; the question then stays open."""
+
+
+class Heard(NamedTuple):
+    """One utterance: its text, its reading, and the option of the open question that it picks, if it picks one.
+
+    `slot` is the slot of the question that was open when it was said.
+    """
+
+    text: str
+    reading: Reading
+    slot: str = ""
+    option: Mapping[str, Any] | None = None
+
+
+def hear(desk: Desk, state: State, text: str) -> Heard:
+    """Reads an utterance against the question that is open. It is read a second time only where one stands."""
+    decision = desk.base.kind("decision").get(state.asked)
+    if decision is None:
+        return Heard(text, read(text, desk.vocabulary))
+    slot = str(decision["slot"])
+    chosen = option_by_number(decision, desk.base.kind("slot"), text)
+    if chosen is not None:
+        return Heard(text, Reading({}), slot, chosen)
+    reading = _against(desk, state, text, slot)
+    if not reading.understood and not reading.circumstances:
+        meant = option_by_words(decision, text, desk.base.role_words("denials"))
+        if meant is not None:
+            return Heard(text, reading, slot, meant)
+    return Heard(text, reading, slot)
+
+
+def _against(desk: Desk, state: State, text: str, slot: str) -> Reading:
+    """The reading against the question asked, unless the words plainly mean something else.
+
+    "What torque for M12 10.9?" after "how many years?" is not 10.9 years: words that fill another slot without the
+    question are not taken as its answer. A question back ("what does Fe/Zn 8 mean?") is no answer either.
+    """
+    reading = read(text, desk.vocabulary, slot)
+    answer = reading.understood.get(slot)
+    if answer is not None and answer.value == UNKNOWN:
+        return reading
+    free = read(text, desk.vocabulary)
+    if answer is None:
+        return free if not free.kinds.isdisjoint(QUESTIONS_BACK) else reading
+    if slot in free.understood:
+        return reading
+    elsewhere = [x.words for s, x in free.understood.items() if s != slot]
+    calculated = any(i.kind == "calculation" and inputs_of(i.about, i) is not None for i in free.intents)
+    said = state.enquiry.said
+    denied = any(i.kind == "no" and i.words == answer.words for i in reading.intents)
+    if denied and any(s in said and said[s].value != x.value for s, x in free.understood.items()):
+        return free  # "no, 12.9" takes back what was said and answers nothing
+    return free if calculated or any(answer.words and answer.words in w for w in elsewhere) else reading

@@ -1,0 +1,66 @@
+"""One text with no conversation around it: the router's answer at once, for `ask`, streams and lists."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from advisor.dialogue.answering import respond
+from advisor.dialogue.facts import merge, set_values
+from advisor.dialogue.going_on import give_advice
+from advisor.dialogue.hearing import Heard
+from advisor.dialogue.state import Advise, Compare, Compute, Desk, Explain, Replies, Show, State
+from advisor.language.reading import Reading, read
+from advisor.reasoning.advice import Advice, advise
+from advisor.reasoning.enquiry import Enquiry
+
+APART = frozenset(("calculation", "decode", "lookup"))
+"""Requests that are no part of an enquiry whose slots are set outright."""
+BESIDE_THE_MATTER = frozenset(("off-topic", "hostile"))
+
+
+class OneShot(NamedTuple):
+    """An answer of one kind (advice, answer, lookup, decode, calculation, clarify, out-of-scope) with its replies.
+
+    `advice` is the advice on what was told; beside a look-up it carries only the cautions.
+    """
+
+    kind: str
+    reading: Reading
+    enquiry: Enquiry
+    replies: Replies
+    advice: Advice | None = None
+
+
+def answer(desk: Desk, text: str, values: Mapping[str, Any] | None = None, answering: str | None = None) -> OneShot:
+    """The best answer that one text allows.
+
+    `values` are slots set outright: the text is then an enquiry, whatever figures or codes it names.
+    """
+    reading = read(text, desk.vocabulary, answering)
+    if values:
+        reading = reading._replace(intents=tuple(i for i in reading.intents if i.kind not in APART))
+    start = State(set_values(desk.base, Enquiry(), values or {}))
+    state, replies = respond(desk, start, Heard(text, reading), asks=False)
+    kinds = {type(r) for r in replies}
+    if Compute in kinds or Show in kinds:
+        enquiry, _ = merge(desk.base, start.enquiry, reading)
+        told = State(enquiry).something
+        beside = advise(desk.engine, enquiry, ask=False) if told and Show in kinds else None
+        kind = "lookup" if Show in kinds else _worked_out(replies)
+        return OneShot(kind, reading, enquiry, replies, beside)
+    if Advise not in kinds and state.something:
+        state, more = give_advice(desk, state, 2)
+        replies = (*(r for r in replies if isinstance(r, (Compare, Explain))), *more)
+    if state.advice is not None:
+        kind = "answer" if kinds & {Compare, Explain} else "advice"
+        return OneShot(kind, reading, state.enquiry, replies, state.advice)
+    return OneShot(
+        "clarify" if BESIDE_THE_MATTER.isdisjoint(reading.kinds) else "out-of-scope", reading, state.enquiry, replies
+    )
+
+
+def _worked_out(replies: Replies) -> str:
+    """Whether a code was decoded or something calculated."""
+    command = next(r.calculation.command for r in replies if isinstance(r, Compute))
+    return command if command == "decode" else "calculation"

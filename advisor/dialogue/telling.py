@@ -1,0 +1,130 @@
+"""First step of every turn: the facts of an utterance put into the enquiry, and said back."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+from advisor.dialogue.facts import WISHES, Change, merge, named, worded
+from advisor.dialogue.hearing import Heard
+from advisor.dialogue.state import Desk, Doubt, Replies, Reply, State
+from advisor.language.reading import Reading
+from advisor.language.requests import Request
+from advisor.reasoning.enquiry import UNKNOWN, Enquiry
+from advisor.reasoning.orders import order_of
+
+CALLOUT = "callout"
+ABOUT_WORDS = frozenset(("lookup", "decode", "calculation"))
+"""Requests whose facts are what is asked about: they tell nothing of the fastener in hand."""
+ABOUT_ADVICE = frozenset(("why-not", "acceptable-if", "compare"))
+"""Requests about the fastener in hand: beside them facts may be told that were not known yet."""
+SUPPOSED = "what-if"
+
+
+class Told(NamedTuple):
+    """An utterance with its facts merged.
+
+    `state` holds what stays; `enquiry` is what the requests are answered on: the same, with what was only supposed.
+    """
+
+    heard: Heard
+    before: State
+    state: State
+    enquiry: Enquiry
+    changes: tuple[Change, ...] = ()
+    supposed: tuple[Change, ...] = ()
+    echo: Replies = ()
+    requests: tuple[Request, ...] = ()
+
+    @property
+    def reading(self) -> Reading:
+        """How the utterance was read."""
+        return self.heard.reading
+
+
+def tell(desk: Desk, state: State, heard: Heard, plain: bool = False) -> Told:
+    """Merge the facts of an utterance; a `plain` one asks nothing, whatever its words.
+
+    What stays: all facts of an utterance that asks nothing or opens the talk. Later a question changes nothing that was
+    told: a question about the advice adds what was not known yet (and is answered on all that it says), one about words,
+    codes or figures adds nothing.
+    """
+    reading = heard.reading
+    origin = "answer" if heard.slot and heard.slot in reading.understood else "words"
+    requests = () if plain else _requests(desk, state, reading)
+    stays = _staying(state, heard, frozenset(r.kind for r in requests))
+    enquiry, changes = merge(desk.base, state.enquiry, stays, origin)
+    if stays is reading:
+        whole, supposed = enquiry, changes
+    else:
+        # what is supposed stands instead of what was told, not beside it
+        replaced = reading._replace(corrections=frozenset(reading.understood))
+        whole, supposed = merge(desk.base, state.enquiry, replaced, origin)
+    told = Told(heard, state, state, whole, changes, supposed, (), requests)
+    doubts = tuple(Doubt(u.slot, u.words, tuple(u.candidates)) for u in stays.unclear if u.slot not in enquiry.said)
+    if enquiry == state.enquiry and not doubts:
+        return told
+    after = state._replace(
+        enquiry=enquiry,
+        past=(*state.past, state.enquiry),
+        words=(*state.words, heard.text),
+        asked="",
+        advised=state.advised and not changes,
+        doubts=doubts,
+    )
+    return told._replace(state=after, echo=_echo(desk, state, stays, changes))
+
+
+def _requests(desk: Desk, state: State, reading: Reading) -> tuple[Request, ...]:
+    """The requests of a line that are meant as such: a code amid the facts of an enquiry is no wish to have it decoded,
+    and "which is the cheapest?" tells what is wanted."""
+    about = set(desk.base.role_words("asked-about"))
+    facts = set(reading.understood) - about - set(WISHES)
+    out: list[Request] = []
+    for r in reading.intents:
+        if r.kind == "decode" and facts and "calculation" not in reading.kinds:
+            continue
+        if r.kind == "lookup" and (facts if state.something else len(facts) > 1 and "environment" in facts):
+            continue
+        out.append(r)
+    return tuple(out)
+
+
+def _staying(state: State, heard: Heard, kinds: frozenset[str]) -> Reading:
+    """The part of a reading that is told of the fastener in hand."""
+    reading = heard.reading
+    if kinds.isdisjoint(ABOUT_WORDS | ABOUT_ADVICE | {SUPPOSED}) or heard.slot in reading.understood:
+        return reading
+    if not kinds.isdisjoint(ABOUT_WORDS) or (SUPPOSED in kinds and state.something):
+        return Reading({})
+    if not state.something:
+        return reading
+    fresh = {s: x for s, x in reading.understood.items() if s not in WISHES and s not in state.enquiry.said}
+    return reading._replace(understood=fresh, mentioned=())
+
+
+def _echo(desk: Desk, before: State, reading: Reading, changes: tuple[Change, ...]) -> Replies:
+    """What was understood, what was put right, what a code means, what was not used."""
+    base = desk.base
+    echo: list[Reply] = []
+    fresh = [worded(base, c.slot, c.now) for c in changes if c.before in (None, UNKNOWN) and c.now != UNKNOWN]
+    fresh += [f"'{c.words}'" for c in reading.circumstances if c.words and c.slug not in before.enquiry.circumstances]
+    if fresh:
+        echo.append(desk.say("say-understood", parts="; ".join(fresh)))
+    echo += [_changed(desk, c) for c in changes if c.before is not None and c.before != UNKNOWN]
+    code = next((str(c.now) for c in changes if c.slot == CALLOUT and c.now != UNKNOWN), "")
+    meaning = order_of(base, code).meaning if code else ""
+    if meaning:
+        echo.append(desk.say("say-code-means", code=code, meaning=meaning))
+    if reading.unused:
+        echo.append(desk.say("say-unused-words", words=", ".join(reading.unused)))
+    return tuple(echo)
+
+
+def _changed(desk: Desk, c: Change) -> Reply:
+    what = str(desk.base.kind("slot").get(c.slot, {}).get("name", c.slot))
+    return desk.say("say-corrected", what=what, value=shown(desk, c.now), before=shown(desk, c.before))
+
+
+def shown(desk: Desk, value: Any) -> str:
+    """A value, or several, by name."""
+    return ", ".join(named(desk.base, x) for x in value) if isinstance(value, list) else named(desk.base, value)
