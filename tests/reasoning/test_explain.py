@@ -91,9 +91,9 @@ def test_why_not_is_answered_at_once_even_where_nothing_would_help(engine: Engin
 
 
 CHECKED = {
-    "role-check-temperature": ("temperature_c",),
-    "role-check-life": ("life_years",),
-    "role-check-salt-spray": ("salt_spray_hours",),
+    "check-temperature": ("temperature_c",),
+    "check-life": ("life_years",),
+    "check-salt-spray": ("salt_spray_hours",),
 }
 
 
@@ -106,7 +106,7 @@ def out_without(engine: Engine, judged: Judged, finish: str, named: set[str]) ->
     if "customer" in named:
         silent.add("exclude")
     for role, slots in CHECKED.items():
-        if engine.base.phrase(role) in named:
+        if engine.base.role(role)[0] in named:
             silent.update(slots)
     touched = [rules.by_id[r] for r in named if r in rules.by_id]
     truths = {**judged.screened.truths, **{r.id: (False, False) for r in touched}}
