@@ -148,7 +148,7 @@ def test_every_reason_against_a_finish_keeps_it_out_alone(engine: Engine) -> Non
             named = {r.rule for r in w.reasons}
             if w.state != "out" or "legacy" in named:
                 continue
-            for kept in named & set(engine.rules.by_id) - {engine.base.phrase(role) for role in CHECKED}:
+            for kept in named & set(engine.rules.by_id) - {engine.base.role(role)[0] for role in CHECKED}:
                 if not engine.rules.by_id[kept].places:
                     left_standing += 1
                     assert out_without(engine, judged, w.finish, named - {kept}), (family, kept, values)
