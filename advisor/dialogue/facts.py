@@ -6,8 +6,10 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 from advisor.graph.base import Base
+from advisor.graph.wording import named as named
+from advisor.graph.wording import worded as worded
 from advisor.language.reading import Reading
-from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said
+from advisor.reasoning.enquiry import Enquiry, Said
 
 WISHES = ("finish_asked", "exclude")
 """Slots that a question about a finish names without wishing or refusing it."""
@@ -70,26 +72,3 @@ def set_values(base: Base, enquiry: Enquiry, values: Mapping[str, Any]) -> Enqui
         else:
             enquiry = enquiry.with_slot(slot, Said(value, "", 1.0, "set"))
     return enquiry
-
-
-def worded(base: Base, slot: str, value: Any) -> str:
-    """A slot's value as a person says it, from the slot's own template and the names of the nodes."""
-    node = base.kind("slot").get(slot, {})
-    if value == UNKNOWN:
-        return base.phrase("say-slot-unknown", slot=node.get("name", slot))
-    if isinstance(value, (list, tuple)) and not value:
-        return base.phrase("say-slot-none", slot=node.get("name", slot))
-    shown = ", ".join(named(base, v) for v in value) if isinstance(value, (list, tuple)) else named(base, value)
-    return str(node.get("says", "{value}")).format(value=shown)
-
-
-def named(base: Base, value: Any) -> str:
-    """A value by the name of its node, where it has one."""
-    if isinstance(value, float):
-        return f"{value:g}"
-    if isinstance(value, str):
-        for kind in ("family", "exposure", "finish"):
-            node = base.kind(kind).get(value)
-            if node is not None:
-                return str(node.get("name", value))
-    return str(value)

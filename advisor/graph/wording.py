@@ -1,0 +1,39 @@
+"""How a person says a value, a slot's content or a node."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from advisor.graph.base import Base
+
+UNKNOWN = "unknown"
+"""The value of a slot that the customer cannot tell."""
+NAMED_BY = ("family", "exposure", "finish", "application", "chemical", "document")
+"""Kinds whose ids stand as values, in the order in which a name is looked for."""
+
+
+def worded(base: Base, slot_id: str, value: Any) -> str:
+    """A slot's value as a person says it, from the slot's own template and the names of the nodes."""
+    slot = base.slots.get(slot_id)
+    name, says = (slot.name, slot.says) if slot else (slot_id, "")
+    if value == UNKNOWN:
+        return base.phrase("say-slot-unknown", slot=name)
+    if isinstance(value, (list, tuple)):
+        if not value:
+            return base.phrase("say-slot-none", slot=name)
+        shown = ", ".join(named(base, v) for v in value)
+    else:
+        shown = named(base, value)
+    return (says or "{value}").format(value=shown)
+
+
+def named(base: Base, value: Any) -> str:
+    """A value by the name of its node, where it has one; a number without needless digits."""
+    if isinstance(value, float):
+        return f"{value:g}"
+    if isinstance(value, str):
+        for kind in NAMED_BY:
+            node = base.kind(kind).get(value)
+            if node is not None:
+                return str(node["name"])
+    return str(value)
