@@ -52,7 +52,8 @@ def places(engine: Engine) -> list[str]:
 
 
 def test_class_12_9_is_never_offered_electroplated_zinc(engine: Engine, places: list[str]) -> None:
-    # ASTM F1941/F1941M-15, introduction: electroplating is not recommended above 39 HRC; 12.9 is 39 to 44 HRC (ISO 898-1)
+    # ASTM F1941/F1941M-15, introduction: electroplating is not recommended above 39 HRC; 12.9 is 39 to 44 HRC (ISO
+    # 898-1)
     for place, part, wish in product(
         places, ("socket-cap-screw", "hex-bolt", "stud"), (None, "zinc-electroplate", "zinc-nickel", "cadmium")
     ):

@@ -1,4 +1,6 @@
-"""Checks what the knowledge rests on: editions that are no longer current, reasons from memory, exclusions without proof."""
+"""Checks what the knowledge rests on: editions that are no longer current, reasons from memory, exclusions without
+proof.
+"""
 
 from __future__ import annotations
 

@@ -15,9 +15,9 @@ Progress = Callable[[str], None]
 class Finding(NamedTuple):
     """One thing found: the node it concerns, the code of the check, what is wrong, what to do about it.
 
-    A note (`fault` is false) is worth knowing but no fault. The hundreds of the code say what was looked at: KB1 structure,
-    KB2 slots and words, KB3 evidence, KB4 the rules' own cases, KB5 walks and questions, KB6 safety, KB7 finishes that can
-    be recommended, KB8 reference enquiries.
+    A note (`fault` is false) is worth knowing but no fault. The hundreds of the code say what was looked at:
+    KB1 structure, KB2 slots and words, KB3 evidence, KB4 the rules' own cases, KB5 walks and questions, KB6 safety,
+    KB7 finishes that can be recommended, KB8 reference enquiries.
     """
 
     node: str

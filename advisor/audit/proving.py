@@ -171,7 +171,9 @@ class Prover:
         self._used: set[str] = set()
 
     def _prove(self, setting: Setting, relevant: list[tuple[Rule, Action]], target: int) -> str:
-        """First with the few rules that settled earlier lines (if they do, the others need not be asked), then with all."""
+        """First with the few rules that settled earlier lines (if they do, the others need not be asked), then with
+        all.
+        """
         for listed in ([x for x in relevant if x[0].id in self._used], relevant):
             left = self._follow(_Open(self.rules, setting, self.fillable), listed, target, MOST_SPLITS)
             if not left:

@@ -17,7 +17,8 @@ FIRST_PLACES = 2
 class Outcome(NamedTuple):
     """One reference enquiry against the advice on it.
 
-    `agrees`: the first place is right. `forbidden`: families offered that must never be. `referral_missing`: an engineer
+    `agrees`: the first place is right. `forbidden`: families offered that must never be. `referral_missing`: an
+    engineer
     should have been called. `argued`: why a known deviation stands, empty where none is claimed.
     """
 
@@ -33,7 +34,8 @@ class Outcome(NamedTuple):
 def check_reference(engine: Engine, node: Mapping[str, Any]) -> Outcome:
     """One reference enquiry.
 
-    Where a referral is expected an empty list agrees, and so does any survivor when no family is expected; elsewhere the
+    Where a referral is expected an empty list agrees, and so does any survivor when no family is expected; elsewhere
+    the
     first place must be one of the first two families named.
     """
     advice = advise(engine, from_values(node["enquiry"]), ask=False)

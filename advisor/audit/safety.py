@@ -46,7 +46,8 @@ def hardness_points(base: Base) -> list[float | None]:
 
 
 def settings(engine: Engine) -> Iterator[Setting]:
-    """Every strength (and none) with every part (and none) and every kind of reading; without a strength also with every
+    """Every strength (and none) with every part (and none) and every kind of reading; without a strength also with
+    every
     circumstance that tells a hardness."""
     base = engine.base
     parts = [None, *base.slots["part"].values]
@@ -95,11 +96,13 @@ def told_apart(engine: Engine) -> Callable[[Setting], tuple[Any, ...]]:
     return key
 
 
-# the proofs -------------------------------------------------------------------------------------------------------------
+# the proofs ---------------------------------------------------------------------------------------------------------
 
 
 def _open_walks(engine: Engine) -> int:
-    """How many walks one line stands for when only place and wish are counted: every place or none, every family or none."""
+    """How many walks one line stands for when only place and wish are counted: every place or none, every family or
+    none.
+    """
     places, families = engine.base.slots["environment"].values, engine.base.families
     return (len(places) + 1) * (len(families) + 1)
 

@@ -39,7 +39,7 @@ def tests_of_rules(base: Base) -> Iterator[tuple[str, str, str, Any]]:
                 yield i, slot, test, operand
 
 
-# values -----------------------------------------------------------------------------------------------------------------
+# values -------------------------------------------------------------------------------------------------------------
 
 
 def wrong_value(slot: Slot, value: Any) -> str:
@@ -104,7 +104,7 @@ def check_exposures_fit_their_slot(base: Base) -> Iterator[Finding]:
             yield Finding("slot/environment", "KB202", f"the place '{value}' has no exposure node", "write one")
 
 
-# what fills a slot, what reads it -----------------------------------------------------------------------------------------
+# what fills a slot, what reads it -----------------------------------------------------------------------------------
 
 
 def derived(base: Base) -> Iterator[Mapping[str, Any]]:
@@ -114,7 +114,9 @@ def derived(base: Base) -> Iterator[Mapping[str, Any]]:
 
 
 def check_slots_are_filled(base: Base) -> Iterator[Finding]:
-    """A slot that no word, no question and no derivation fills can never be told: it must be one the program works out."""
+    """A slot that no word, no question and no derivation fills can never be told: it must be one the program works
+    out.
+    """
     filled = {d.slot for d in base.decisions.values()}
     for t in base.terms.values():
         filled.update(s for s in (t.slot, *t.also) if s)

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import ast
-import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -32,31 +31,15 @@ def counts(base: Base) -> dict[str, Any]:
 
 @cache
 def named_in_program() -> frozenset[str]:
-    """Every text constant of the program that stands outside its docstrings: among them the ids it asks the base for."""
-    return frozenset(text for text, _ in _constants())
-
-
-def asked_by_pattern(ids: Iterable[str]) -> frozenset[str]:
-    """The ids that fit a text of the program with blanks, such as f"part-{part}-inch"."""
-    patterns = [re.compile(pattern) for _, pattern in _constants() if pattern]
-    return frozenset(i for i in ids if any(p.fullmatch(i) for p in patterns))
-
-
-@cache
-def _constants() -> tuple[tuple[str, str], ...]:
-    """(constant text, "") and ("", pattern of a text with blanks) of all modules of the program."""
+    """Every text constant of the program that stands outside its docstrings: among them the ids it asks the base for.
+    """
     package = Path(__file__).resolve().parent.parent
-    found: dict[tuple[str, str], None] = {}
-    for path in sorted(package.rglob("*.py")):
-        for node in _outside_docstrings(ast.parse(path.read_text("utf-8"))):
-            if isinstance(node, ast.Constant) and isinstance(node.value, str) and len(node.value) <= 80:
-                found[node.value, ""] = None
-            elif isinstance(node, ast.JoinedStr):
-                parts = [str(v.value) if isinstance(v, ast.Constant) else None for v in node.values]
-                fixed = "".join(p for p in parts if p is not None)
-                if re.fullmatch(r"[a-z][a-z0-9.-]*-[a-z0-9.-]*", fixed):
-                    found["", "".join("[a-z0-9.-]+" if p is None else re.escape(p) for p in parts)] = None
-    return tuple(found)
+    return frozenset(
+        node.value
+        for path in sorted(package.rglob("*.py"))
+        for node in _outside_docstrings(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Constant) and isinstance(node.value, str)
+    )
 
 
 def _outside_docstrings(tree: ast.AST) -> Iterator[ast.AST]:
@@ -76,7 +59,7 @@ def _used(base: Base) -> frozenset[str]:
     return named_in_program() | named_by_roles(base)
 
 
-# checks -----------------------------------------------------------------------------------------------------------------
+# checks -------------------------------------------------------------------------------------------------------------
 
 
 def _links(base: Base, node_id: str) -> list[tuple[str, str, str]]:
@@ -98,9 +81,7 @@ def _strings(value: Any) -> Iterator[str]:
 def check_facts_are_shown(base: Base) -> Iterator[Finding]:
     """A fact or table must support a node that is shown, or be read by the program."""
     tables = base.tables
-    used = _used(base) | frozenset(_strings(list(base.codes.values()))) | asked_by_pattern(tables)
-    endings = tuple(w for w in used if re.fullmatch(r"-[a-z0-9-]{2,}", w))
-    used |= {i for i in tables for e in endings if i.endswith(e) and i.removesuffix(e) in used}
+    used = named_by_roles(base) | frozenset(_strings(list(base.codes.values())))
     about = {i: n.about for i, n in base.facts.items()} | {i: n.about for i, n in tables.items()}
     for i, named in about.items():
         shown = any(e == "supports" and direction == "out" for e, _, direction in _links(base, i))

@@ -1,4 +1,6 @@
-"""Walks all pairs and the interacting triples of answers: each ends well, with its cautions, and no two rules contradict."""
+"""Walks all pairs and the interacting triples of answers: each ends well, with its cautions, and no two rules
+contradict.
+"""
 
 from __future__ import annotations
 

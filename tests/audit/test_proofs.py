@@ -91,7 +91,8 @@ def test_two_rules_that_contradict_each_other_are_found(spoil: Spoil) -> None:
         "rules:\n"
         + "".join(
             f"  - {{id: zz-{n}, group: group-en, strength: should, text: T, when: {{environment: {{in: [coastal]}}}}, "
-            f"then: [{{viability: {value}, of: zinc-flake}}], because: [{{text: T, source: trade-practice, basis: practice}}], "
+            f"then: [{{viability: {value}, of: zinc-flake}}], "
+            "because: [{text: T, source: trade-practice, basis: practice}], "
             "cases: {speaks: [{environment: [coastal]}], silent: [{environment: [indoor-dry]}]}}\n"
             for n, value in (("1", "good"), ("2", "none"))
         ),

@@ -136,8 +136,9 @@ def main() -> int:
 
 def _inside(row: Callable[..., None]) -> None:
     """Figures inside one process."""
-    from advisor.dialogue.conversation import Guide, State
+    from advisor.dialogue.conversation import Guide
     from advisor.dialogue.facts import merge
+    from advisor.dialogue.state import State
     from advisor.language.reading import read
     from advisor.reasoning.advice import advise
     from advisor.reasoning.enquiry import Enquiry, complete

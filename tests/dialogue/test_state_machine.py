@@ -1,4 +1,6 @@
-"""Any talk at all keeps its promises: it never fails, never contradicts itself, and its advice follows from what was said."""
+"""Any talk at all keeps its promises: it never fails, never contradicts itself, and its advice follows from what was
+said.
+"""
 
 from __future__ import annotations
 
@@ -128,7 +130,7 @@ class Talk(RuleBasedStateMachine):
 
 def test_any_talk_keeps_its_promises(guide: Guide) -> None:
     Talk.guide = guide
-    run_state_machine_as_test(  # type: ignore[no-untyped-call]
+    run_state_machine_as_test(
         Talk,
         settings=settings(
             max_examples=40,

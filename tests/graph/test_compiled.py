@@ -6,11 +6,11 @@ import os
 from pathlib import Path
 
 import pytest
-from small_knowledge import GOOD, write_knowledge
 
 from advisor.errors import KnowledgeError, UsageError
 from advisor.graph.base import Base
 from advisor.graph.store import cache_folder, open_base
+from tests.graph.small_knowledge import GOOD, write_knowledge
 
 
 def _cache_file() -> Path:

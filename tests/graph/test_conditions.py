@@ -1,4 +1,6 @@
-"""Conditions obey strong three-valued logic (Kleene, Introduction to Metamathematics, 1952, § 64), in every form they run in."""
+"""Conditions obey strong three-valued logic (Kleene, Introduction to Metamathematics, 1952, § 64), in every form they
+run in.
+"""
 
 from __future__ import annotations
 

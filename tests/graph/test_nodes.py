@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from small_knowledge import GOOD, write_knowledge
 
 from advisor.graph.base import Base
 from advisor.graph.nodes import Bare
 from advisor.graph.store import open_base
+from tests.graph.small_knowledge import GOOD, write_knowledge
 
 
 def test_a_finish_has_what_it_inherits_and_its_figures_by_quantity(base: Base) -> None:

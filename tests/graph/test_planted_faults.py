@@ -5,12 +5,12 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from small_knowledge import GOOD, line_of, write_knowledge
 
 from advisor.audit.examination import CHECKS
 from advisor.graph.build import build
 from advisor.graph.source import MAX_BYTES
 from advisor.graph.store import open_base
+from tests.graph.small_knowledge import GOOD, line_of, write_knowledge
 
 PLANTED = {
     "duplicate key": (

@@ -1,15 +1,17 @@
-"""Applications, documents, offers, substances, complaints and causes: read, checked at their place, typed; words that name."""
+"""Applications, documents, offers, substances, complaints and causes: read, checked at their place, typed; words that
+name.
+"""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 import pytest
-from small_knowledge import GOOD, USE, line_of, write_knowledge
 
 from advisor.graph.base import Base
 from advisor.graph.build import build
 from advisor.graph.store import open_base
+from tests.graph.small_knowledge import GOOD, USE, line_of, write_knowledge
 
 PLANTED = {
     "a place that is none": (

@@ -1,4 +1,6 @@
-"""The base's own figures held against a few rules of thumb of the trade; they say about, so an order of magnitude counts."""
+"""The base's own figures held against a few rules of thumb of the trade; they say about, so an order of magnitude
+counts.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,8 @@ from collections.abc import Iterator
 import pytest
 
 from advisor.calculations.strengths import grade_at
-from advisor.graph.base import Base, Figure
+from advisor.graph.base import Base
+from advisor.graph.nodes import Figure
 
 # Common practice, no document: hours in neutral salt spray.
 CLEAR_ZINC_H = 24

@@ -1,4 +1,6 @@
-"""Stainless classes, compositions and marks against figures typed in from the published tables, and head marks of steel."""
+"""Stainless classes, compositions and marks against figures typed in from the published tables, and head marks of
+steel.
+"""
 
 from __future__ import annotations
 
@@ -22,7 +24,8 @@ LISTED_CLASSES = [
     "C1-110", "C3-80", "C4-50", "C4-70", "F1-45", "F1-60",
 ]  # fmt: skip
 
-# ISO 3506-1:2020, chemistry table on suppliers' pages: chromium, molybdenum, nickel, mass per cent; single figure = at most.
+# ISO 3506-1:2020, chemistry table on suppliers' pages: chromium, molybdenum, nickel, mass per cent; single figure =
+# at most.
 CHEMISTRY: dict[str, tuple[tuple[float, float], tuple[float | None, float | None], tuple[float | None, float]]] = {
     "A1": ((16, 19), (None, 0.7), (5, 10)),
     "A2": ((15, 20), (None, None), (8, 19)),

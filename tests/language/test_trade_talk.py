@@ -19,7 +19,8 @@ def _value(reading: Reading, slot: str) -> Any:
 @pytest.mark.parametrize(
     ("text", "size"),
     [
-        ("M10x1,25", "M10x1.25"), ("3/8-16", "3/8-16"), ("three eighths UNF", "3/8-24"), ("number eight dash thirty-two", "#8-32"),
+        ("M10x1,25", "M10x1.25"), ("3/8-16", "3/8-16"),
+        ("three eighths UNF", "3/8-24"), ("number eight dash thirty-two", "#8-32"),
         ("10-32", "#10-32"), ("1-1/8-7", "1-1/8-7"), ("1/2\" UNC", "1/2-13"), ("М12 × 40", "M12"), ("half inch", "1/2"),
     ],
 )  # fmt: skip

@@ -1,4 +1,6 @@
-"""Explanations against the engine itself: a remedy must cure, reasons must be the whole truth, nothing changed is nothing said."""
+"""Explanations against the engine itself: a remedy must cure, reasons must be the whole truth, nothing changed is
+nothing said.
+"""
 
 from __future__ import annotations
 
@@ -7,7 +9,6 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from enquiries import some_enquiries
 
 from advisor.dialogue.conversation import Guide
 from advisor.dialogue.state import Explain, State, WhatIf
@@ -15,6 +16,7 @@ from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said, from_values
 from advisor.reasoning.explain import Remedy, acceptable_if, compare, difference, why_not
 from advisor.reasoning.screening import combine
+from tests.reasoning.enquiries import some_enquiries
 
 ALL = 1000
 CASES: tuple[dict[str, Any], ...] = (

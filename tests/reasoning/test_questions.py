@@ -1,4 +1,6 @@
-"""What is asked against brute force: every answer to every open question is tried from scratch and the advice compared."""
+"""What is asked against brute force: every answer to every open question is tried from scratch and the advice
+compared.
+"""
 
 from __future__ import annotations
 
@@ -7,13 +9,13 @@ from collections.abc import Mapping
 from typing import Any, NamedTuple
 
 import pytest
-from enquiries import some_enquiries
 
 from advisor.graph.conditions import evaluate
 from advisor.reasoning.advice import advise
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said, from_values
 from advisor.reasoning.questions import LEAST_SWING, next_question, open_questions, worth_asking
+from tests.reasoning.enquiries import some_enquiries
 
 ALL = 1000
 DRAWN = 12
@@ -179,7 +181,8 @@ def test_an_answer_tried_quickly_is_judged_as_from_scratch(engine: Engine) -> No
 
 
 def test_a_rule_that_holds_but_says_nothing_yet_is_looked_at_again(engine: Engine) -> None:
-    """An M8 earth stud that must conduct: the rule on conducting holds, but what it favours depends on the metal beside.
+    """An M8 earth stud that must conduct: the rule on conducting holds, but what it favours depends on the metal
+    beside.
 
     Against aluminium, copper or brass another finish comes first, so what the stud touches must be asked.
     """

@@ -106,7 +106,12 @@ def test_every_turn_is_on_disk_before_its_reply_is_shown(
 ) -> None:
     order: list[str] = []
     real = os.fsync
-    monkeypatch.setattr(os, "fsync", lambda f: (order.append("disk"), real(f))[1])
+
+    def watched(handle: int) -> None:
+        order.append("disk")
+        real(handle)
+
+    monkeypatch.setattr(os, "fsync", watched)
     monkeypatch.setattr(session, "show", lambda lines: order.append("shown"))
     talk(base, *TALK)
     assert order.index("disk") < order.index("shown")
@@ -160,7 +165,7 @@ def test_a_full_disk_is_said_once_and_the_talk_goes_on(
     def full(handle: int, data: bytes) -> int:
         raise OSError(errno.ENOSPC, "No space left on device")
 
-    monkeypatch.setattr(journal_store.os, "write", full)
+    monkeypatch.setattr(os, "write", full)
     held = talk(base, *TALK)
     out = capsys.readouterr().out
     assert out.count("cannot be kept") == 1

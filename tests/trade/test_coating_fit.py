@@ -31,7 +31,8 @@ def greatest(base: Base, size: str, name: str, length: float | None = None) -> f
     return f.greatest_thickness_um(load_tables(base.table), read_size(base.table("thread-sizes"), size), name, length)
 
 
-# ISO 4042:1999, Table 2, quoted on a fastener-information page: greatest nominal thickness, local, then batch mean up to
+# ISO 4042:1999, Table 2, quoted on a fastener-information page: greatest nominal thickness, local, then batch mean up
+# to
 # 5 d, 10 d, 15 d. Left out: M6 6g up to 10 d, printed 3 where a fifth of the deviation (5.2) gives 5.
 TABLE_2 = [
     ("M1.6", "6g", (3, 3, 3, 3)),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from importlib.metadata import distribution
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -45,7 +46,8 @@ def test_surface_per_millimetre_is_the_printed_one(base: Base, size: str, thread
 
 
 def test_head_of_m16_has_the_printed_surface() -> None:
-    # ISO 10684 Annex D: 1830 mm2 for M16 and 541.3 for M8. M10, M12, M14 are printed for the old 17, 19, 22 across flats.
+    # ISO 10684 Annex D: 1830 mm2 for M16 and 541.3 for M8. M10, M12, M14 are printed for the old 17, 19, 22 across
+    # flats.
     assert q.hexagon_head(24, 10).surface_mm2 == pytest.approx(1830, rel=0.005)
     assert q.hexagon_head(13, 5.3).surface_mm2 == pytest.approx(541.3, rel=0.03)
     assert q.hexagon_head(17, 6.4).surface_mm2 == pytest.approx(905.8, rel=0.04)
@@ -57,7 +59,8 @@ def test_partly_threaded_m16_adds_up_as_the_printed_table(base: Base) -> None:
     assert r["surface_mm2_each"] == pytest.approx(6931.6, rel=0.002)
 
 
-# Hexagon screws threaded to the head: surface mm2, mass g, dm2/kg, zinc of 8 um in g (formulas of the two annexes with the
+# Hexagon screws threaded to the head: surface mm2, mass g, dm2/kg, zinc of 8 um in g (formulas of the two annexes
+# with the
 # across flats of ISO 4017).
 HEX = [
     ("M6", "20", 885, 6.25, 14.2, 0.051),
@@ -167,13 +170,13 @@ def test_bad_input_gets_a_sentence(base: Base, inputs: dict[str, str], says: str
         command.run(base, inputs)
 
 
-# the parts library, read as plain files --------------------------------------------------------------------------------
+# the parts library, read as plain files -----------------------------------------------------------------------------
 
 
 def library(name: str) -> dict[str, Any]:
     """A table of head sizes of a small parts library."""
     path = distribution("cq-queryabolt").locate_file(name)
-    return dict(json.loads(path.read_text(encoding="utf-8")))  # type: ignore[attr-defined]
+    return dict(json.loads(Path(str(path)).read_text("utf-8")))
 
 
 def test_nuts_have_the_sizes_of_the_parts_library(base: Base) -> None:

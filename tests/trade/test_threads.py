@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from importlib.metadata import distribution
 from math import sqrt
+from pathlib import Path
 
-import published_thread_limits as printed
 import pytest
 
 from advisor.errors import UsageError
@@ -14,6 +14,7 @@ from advisor.graph.base import Base
 from advisor.trade.sizes import INCH_MM, read_size
 from advisor.trade.thread_limits import ClassLimits, load_tables
 from advisor.trade.threads import thread_limits
+from tests.trade import published_thread_limits as printed
 
 
 def limits(base: Base, size: str, name: str | None = None) -> ClassLimits:
@@ -197,7 +198,7 @@ def test_a_class_that_does_not_exist_is_refused_with_the_nearest(base: Base, siz
 def library_text() -> str:
     """The screw file of a general-purpose part library; its published formulas use 9 P for every inch series."""
     path = distribution("solidpython2").locate_file("solid2/extensions/bosl2/BOSL2/screws.scad")
-    return str(path.read_text(encoding="utf-8"))  # type: ignore[attr-defined]
+    return Path(str(path)).read_text("utf-8")
 
 
 def library_table(name: str) -> list[tuple[str, list[float]]]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import pytest
-from published_torque_tables import FINE_2001, GRADE_5_AND_8, STAINLESS_90, rows
 
 from advisor.calculations import torque as command
 from advisor.calculations.options import Calculation
@@ -11,6 +10,7 @@ from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.trade import tightening as t
 from advisor.trade.sizes import Thread, read_size
+from tests.trade.published_torque_tables import FINE_2001, GRADE_5_AND_8, STAINLESS_90, rows
 
 LBF = 0.0044482216
 LBF_FT = 1.3558179
