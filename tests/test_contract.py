@@ -14,7 +14,8 @@ from typing import Any
 import pytest
 
 from advisor.graph.base import Base
-from advisor.shells.cli import COMMANDS, run
+from advisor.shells.cli import run
+from advisor.shells.commands import COMMANDS
 
 Run = Callable[..., tuple[int, str, str]]
 README = (Path(__file__).parent.parent / "README.md").read_text(encoding="utf-8")
@@ -212,7 +213,9 @@ def test_exit_codes_and_one_sentence(command: Run, argv: list[str], expected: in
 def test_every_command_explains_itself(command: Run, name: str) -> None:
     code, out, err = command(name, "--help")
     assert code == 0, err
-    assert f"advisor {name}" in out
+    assert f"usage: advisor {name}" in out
+    assert f"example: advisor {name} " in out
+    assert len(out.splitlines()) <= 24, "a page of help fits the screen"
 
 
 def test_a_bad_line_does_not_stop_the_stream(command: Run) -> None:
@@ -384,6 +387,7 @@ EXAMPLES = {
     "size": "M10x1.25",
     "number": "10",
     "text": "6g",
+    "choices": "zinc-flake",
     "strength": "8.8",
     "callout": "ISO 4042/Zn8/An/T0",
     "friction_window": "0.10-0.14",

@@ -7,6 +7,7 @@ from advisor.dialogue.facts import WISHES
 from advisor.dialogue.inputs import calculation_of
 from advisor.dialogue.state import Compute, Desk, Show, Turn
 from advisor.dialogue.telling import Told
+from advisor.graph.base import Base
 from advisor.language.requests import Request
 from advisor.lookup.cards import Card
 
@@ -24,13 +25,13 @@ def looked_up(desk: Desk, told: Told, request: Request) -> Turn | None:
     wished = not set(told.reading.understood).isdisjoint(WISHES)
     if wished and told.before.something:
         return why_not_offered(desk, told, request)
-    cards = look_up(desk, request.about or told.heard.text)
+    cards = look_up(desk.base, request.about or told.heard.text)
     return (told.state, (Show(cards),)) if cards else None
 
 
-def look_up(desk: Desk, words: str, limit: int = CARDS_SHOWN) -> tuple[Card, ...]:
+def look_up(base: Base, words: str, limit: int = CARDS_SHOWN) -> tuple[Card, ...]:
     """The cards that fit words best."""
     from advisor.lookup.cards import card
     from advisor.lookup.finding import find
 
-    return tuple(card(desk.base, f.id) for f in find(desk.base, words, limit))
+    return tuple(card(base, f.id) for f in find(base, words, limit))

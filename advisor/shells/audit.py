@@ -9,9 +9,8 @@ from pathlib import Path
 from advisor.audit import examination
 from advisor.errors import UsageError
 from advisor.graph.store import knowledge_folder, open_base
-from advisor.shells.arguments import Helped, Parser
-from advisor.shells.cli import COMMANDS, Settings
 from advisor.shells.files import save
+from advisor.shells.given import Call
 from advisor.shells.opening import EXTENSIONS
 from advisor.shells.screen import write
 from advisor.views.layout import clean
@@ -46,24 +45,15 @@ class Progress:
             print("\r\033[K", end="", file=sys.stderr, flush=True)
 
 
-def audit(settings: Settings, argv: list[str]) -> int:
+def run(call: Call) -> int:
     """advisor audit [--json] [--quick] [--notes] [--schema FILE] [--compare FOLDER]"""
-    p = Parser("audit", COMMANDS["audit"].does, "example: advisor audit --quick")
-    p.add_argument("--json", action="store_true", help="the whole report as JSON")
-    p.add_argument("--quick", action="store_true", help="without the walks and proofs (a few seconds)")
-    p.add_argument("--notes", action="store_true", help="list every note, not only their number")
-    p.add_argument("--schema", metavar="FILE", help="write the JSON Schema of the knowledge files there and end")
-    p.add_argument("--compare", metavar="FOLDER", help="how the advice differs from that of another knowledge folder")
-    try:
-        n = p.parse(argv)
-    except Helped:
-        return 0
+    settings = call.settings
     folder, layers = Path(settings.knowledge or knowledge_folder()), [Path(o) for o in settings.overlays]
-    if n.schema:
-        return _write_schema(Path(n.schema))
-    if n.compare:
-        return _compare(folder, layers, Path(n.compare), n.json)
-    return _examine(folder, layers, n.json, n.quick, n.notes)
+    if call.one("schema"):
+        return _write_schema(Path(call.one("schema")))
+    if call.one("compare"):
+        return _compare(folder, layers, Path(call.one("compare")), call.has("json"))
+    return _examine(folder, layers, call.has("json"), call.has("quick"), call.has("notes"))
 
 
 def _examine(folder: Path, layers: list[Path], as_json: bool, quick: bool, all_notes: bool) -> int:

@@ -5,52 +5,17 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Callable
-from typing import NamedTuple
 
+from advisor.calculations.options import Option
 from advisor.errors import AdvisorError, UsageError
-
-
-class Settings(NamedTuple):
-    """The global options."""
-
-    knowledge: str | None = None
-    overlays: tuple[str, ...] = ()
-    plain: bool = False
-
-
-class Command(NamedTuple):
-    """One command: where its function lives and what it does, in one line."""
-
-    module: str
-    function: str
-    does: str
-
-
-COMMANDS: dict[str, Command] = {
-    "chat": Command("chat.terminal", "chat", "a conversation; --resume NAME goes on with an earlier one"),
-    "ask": Command("ask", "ask", "one answer to one enquiry"),
-    "read": Command("read", "read_command", "how a text is understood, without advice"),
-    "lookup": Command("ask", "lookup", "cards of finishes, facts, cautions, documents and words"),
-    "decode": Command("calculate", "decode", "what a drawing or order code means"),
-    "specify": Command("calculate", "specify", "the designation and the order lines for a finish"),
-    "fit": Command("calculate", "fit", "thread limits before and after coating"),
-    "torque": Command("calculate", "torque", "preload and tightening torque"),
-    "hydrogen": Command("calculate", "hydrogen", "could plating make it crack?"),
-    "life": Command("calculate", "life", "corrosion rates and years to first rust"),
-    "couple": Command("calculate", "couple", "do two metals get along?"),
-    "quantity": Command("calculate", "quantity", "surface, mass, coating mass and lot cost"),
-    "convert": Command("calculate", "convert", "hardness, thickness, torque and other units"),
-    "audit": Command("audit", "audit", "checks the knowledge base"),
-    "map": Command("map", "draw_map", "draws or exports the graph"),
-    "replay": Command("chat.replay", "replay", "runs demo conversations and compares every line"),
-    "history": Command("chat.history", "history", "lists or prints kept conversations"),
-}
+from advisor.shells.commands import COMMANDS, JSON, Command
+from advisor.shells.given import Call, Settings, help_page, read_options
 
 GLOBALS = """  --knowledge DIR  use another knowledge base
   --overlay DIR    put a layer of your own on top (may stand several times)
   --plain          no colour, no completion
   --version        print the version
-  --help           print this page"""
+  --help           print this page; after a command: its own page"""
 
 EXAMPLES = """Examples:
   advisor
@@ -104,17 +69,27 @@ def _run(argv: list[str]) -> int:
         print(f"advisor {__version__}")
         return 0
     name = rest[0] if rest else "chat"
-    if name not in COMMANDS:
+    command = COMMANDS.get(name)
+    if command is None:
         if name.startswith("-"):
             raise UsageError(f"unknown option {name}; see advisor --help")
         raise UsageError(f"unknown command '{name}'{_near(name)}; see advisor --help, or ask: advisor ask \"{name} …\"")
-    from importlib import import_module
+    words = rest[1:]
+    options = _options(name, command)
+    if "-h" in words or "--help" in words:
+        print("\n".join(help_page(name, command.does, options, command.example)))
+        return 0
+    call = Call(name, settings, read_options(options, words, name))
+    function: Callable[[Call], int] = __import__(f"advisor.shells.{command.module}", fromlist=["run"]).run
+    return function(call)
 
-    command = COMMANDS[name]
-    function: Callable[[Settings, list[str]], int] = getattr(
-        import_module(f"advisor.shells.{command.module}"), command.function
-    )
-    return function(settings, rest[1:])
+
+def _options(name: str, command: Command) -> tuple[Option, ...]:
+    if not command.calculation:
+        return command.options
+    from advisor.calculations import registry
+
+    return (*registry.options(name), JSON)
 
 
 def _near(name: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable, Mapping
 from os import PathLike
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -13,6 +14,7 @@ if TYPE_CHECKING:
     from advisor.dialogue.state import Desk
     from advisor.language.vocabulary import Vocabulary
     from advisor.reasoning.engine import Engine
+    from advisor.shells.given import Settings
 
 
 class Opened(NamedTuple):
@@ -65,10 +67,22 @@ def open_knowledge(folder: str | PathLike[str] | None = None, overlays: Iterable
     return open_base(folder or shipped_knowledge(), overlays, EXTENSIONS)
 
 
-def open_all(folder: str | PathLike[str] | None = None, overlays: Iterable[str | PathLike[str]] = ()) -> Opened:
-    """The base with engine and vocabulary."""
+def open_told(settings: Settings) -> Base:
+    """The base that the global options name; what the user should know about it goes to standard error."""
+    base = open_knowledge(settings.knowledge, settings.overlays)
+    if base.notice:
+        print(f"advisor: {base.notice}", file=sys.stderr)
+    return base
+
+
+def opened(base: Base) -> Opened:
+    """A base with engine and vocabulary."""
     from advisor.language.vocabulary import Vocabulary
     from advisor.reasoning.engine import Engine
 
-    base = open_knowledge(folder, overlays)
     return Opened(base, Engine(base), Vocabulary.load(base.section("words")))
+
+
+def open_all(folder: str | PathLike[str] | None = None, overlays: Iterable[str | PathLike[str]] = ()) -> Opened:
+    """The base with engine and vocabulary."""
+    return opened(open_knowledge(folder, overlays))

@@ -3,54 +3,42 @@
 from __future__ import annotations
 
 import json
-import sys
 from typing import Any
 
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.language.reading import Reading, read
 from advisor.language.vocabulary import Vocabulary
-from advisor.shells.arguments import Helped, Parser
-from advisor.shells.cli import COMMANDS, Settings
-from advisor.shells.opening import open_knowledge
+from advisor.shells.given import Call
+from advisor.shells.opening import open_told
 from advisor.shells.screen import write
 from advisor.shells.values import one_text, stream
 from advisor.views.data import understanding
 from advisor.views.layout import clean
 
 
-def read_command(settings: Settings, argv: list[str]) -> int:
+def run(call: Call) -> int:
     """advisor read TEXT… [--answering SLOT] [--json]"""
-    p = Parser("read", COMMANDS["read"].does, 'example: advisor read "no sorry, 12.9" --answering strength')
-    p.add_argument("text", nargs="*", help="the words to read; - reads one a line from standard input")
-    p.add_argument("--answering", metavar="SLOT", help="the slot whose question the words answer")
-    p.add_argument("--json", action="store_true", help="answer as JSON")
-    try:
-        n = p.parse(argv)
-    except Helped:
-        return 0
-    base = open_knowledge(settings.knowledge, settings.overlays)
-    if base.notice:
-        print(f"advisor: {base.notice}", file=sys.stderr)
+    base = open_told(call.settings)
     vocabulary = Vocabulary.load(base.section("words"))
-    if n.text == ["-"]:
+    as_json = call.has("json")
+
+    def shown(reading: Reading) -> str:
+        if as_json:
+            return json.dumps(reading_json(base, reading), ensure_ascii=False)
+        return "\n".join(reading_text(base, reading))
+
+    if call.many("text") == ["-"]:
 
         def one(words: str, values: dict[str, Any], answering: str | None) -> str:
-            reading = read(words, vocabulary, answering)
-            if n.json:
-                return json.dumps(reading_json(base, reading), ensure_ascii=False)
-            return "\n".join(reading_text(base, reading))
+            return shown(read(words, vocabulary, answering))
 
-        return stream(base, one, lambda: reading_json(base, Reading({})), n.json)
-    words = one_text(n.text)
-    if n.answering and n.answering not in base.kind("slot"):
-        raise UsageError(f"'{n.answering}' is no slot; slots are {', '.join(base.kind('slot'))}")
-    reading = read(words, vocabulary, n.answering)
-    if n.json:
-        write(json.dumps(reading_json(base, reading), ensure_ascii=False))
-    else:
-        for line in reading_text(base, reading):
-            write(line)
+        return stream(base, one, lambda: reading_json(base, Reading({})), as_json)
+    words = one_text(call.many("text"))
+    slot = call.one("answering") or None
+    if slot and slot not in base.kind("slot"):
+        raise UsageError(f"'{slot}' is no slot; slots are {', '.join(base.kind('slot'))}")
+    write(shown(read(words, vocabulary, slot)))
     return 0
 
 

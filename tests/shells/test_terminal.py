@@ -245,7 +245,7 @@ def test_completion_waits_for_a_few_letters(base: Base) -> None:
 
 def test_a_console_that_cannot_carry_the_prompt_gets_the_plain_one(base: Base, monkeypatch: pytest.MonkeyPatch) -> None:
     from advisor.shells.chat import terminal
-    from advisor.shells.cli import Settings
+    from advisor.shells.given import Settings
 
     class NoConsole(Exception):
         """As the library raises on some Windows consoles."""

@@ -3,73 +3,54 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
-from advisor.errors import AdvisorError, UsageError
-from advisor.shells.arguments import Helped, Parser
+from advisor.errors import AdvisorError
 from advisor.shells.chat import store as journal_store
-from advisor.shells.cli import COMMANDS, Settings
+from advisor.shells.files import save
+from advisor.shells.given import Call
 from advisor.shells.screen import write
 
 PROMPT = "> "
+SCHEMA = "advisor/history/1"
 
 
-def history(settings: Settings, argv: list[str]) -> int:
-    """advisor history [NAME] [--out FILE]"""
-    p = Parser("history", COMMANDS["history"].does, "example: advisor history 2026-11-25-0930 --out talk.txt")
-    p.add_argument("name", nargs="?", help="a kept conversation; none: list them")
-    p.add_argument("--out", metavar="FILE", help="write it to a file instead of the screen")
-    p.add_argument("--json", action="store_true", help="answer as JSON")
-    try:
-        n = p.parse(argv)
-    except Helped:
+def run(call: Call) -> int:
+    """advisor history [NAME] [--out FILE] [--json]"""
+    name, as_json = call.one("name"), call.has("json")
+    lines = _one(name, as_json) if name else _all(as_json)
+    if call.one("out"):
+        save(Path(call.one("out")), "\n".join(lines) + "\n")
         return 0
-    if not n.name:
-        listed = []
-        for name in journal_store.names():
-            try:
-                kept = journal_store.load(name)
-                first = next((str(e.data["said"]) for e in kept.entries if e.event == "turn"), "")
-                listed.append(
-                    {"name": name, "turns": sum(e.event == "turn" for e in kept.entries), "first": first, "fault": ""}
-                )
-            except AdvisorError as e:
-                listed.append({"name": name, "turns": 0, "first": "", "fault": str(e)})
-        if n.json:
-            write(json.dumps({"schema": "advisor/history/1", "conversations": listed}, ensure_ascii=False))
-        elif not listed:
-            write("No conversation is kept yet.")
-        else:
-            for row in listed:
-                write(f"{row['name']}  {row['turns']} turns  {row['fault'] or str(row['first'])[:50]}")
-        return 0
-    kept = journal_store.load(n.name)
-    if n.json:
-        turns = [
-            {"said": e.data["said"], "shown": e.data["shown"], "at": e.data.get("at", "")}
-            for e in kept.entries
-            if e.event == "turn"
-        ]
-        lines = [
-            json.dumps(
-                {"schema": "advisor/history/1", "name": n.name, "torn": kept.torn, "turns": turns}, ensure_ascii=False
-            )
-        ]
-    else:
-        lines = []
-        for entry in kept.entries:
-            if entry.event == "turn":
-                lines += [f"{PROMPT}{entry.data['said']}", "", *(str(x) for x in entry.data["shown"]), ""]
-    return _out(n.out, lines)
-
-
-def _out(path: str | None, lines: list[str]) -> int:
-    if path is None:
-        for line in lines:
-            write(line)
-        return 0
-    try:
-        Path(path).write_text("\n".join(lines) + "\n", encoding="utf-8")
-    except OSError as e:
-        raise UsageError(f"'{path}' cannot be written ({e.strerror})") from None
+    for line in lines:
+        write(line)
     return 0
+
+
+def _all(as_json: bool) -> list[str]:
+    listed = [_row(name) for name in journal_store.names()]
+    if as_json:
+        return [json.dumps({"schema": SCHEMA, "conversations": listed}, ensure_ascii=False)]
+    if not listed:
+        return ["No conversation is kept yet."]
+    return [f"{row['name']}  {row['turns']} turns  {row['fault'] or str(row['first'])[:50]}" for row in listed]
+
+
+def _row(name: str) -> Mapping[str, Any]:
+    """One conversation in the list; a damaged one is listed with its fault."""
+    try:
+        said = [str(e.data["said"]) for e in journal_store.load(name).entries if e.event == "turn"]
+    except AdvisorError as e:
+        return {"name": name, "turns": 0, "first": "", "fault": str(e)}
+    return {"name": name, "turns": len(said), "first": said[0] if said else "", "fault": ""}
+
+
+def _one(name: str, as_json: bool) -> list[str]:
+    kept = journal_store.load(name)
+    turns = [e.data for e in kept.entries if e.event == "turn"]
+    if as_json:
+        shown = [{"said": t["said"], "shown": t["shown"], "at": t.get("at", "")} for t in turns]
+        return [json.dumps({"schema": SCHEMA, "name": name, "torn": kept.torn, "turns": shown}, ensure_ascii=False)]
+    return [line for t in turns for line in (f"{PROMPT}{t['said']}", "", *map(str, t["shown"]), "")]

@@ -10,9 +10,8 @@ from typing import NamedTuple
 from advisor.dialogue.conversation import Guide
 from advisor.dialogue.state import Save, State
 from advisor.errors import UsageError
-from advisor.shells.arguments import Helped, Parser
-from advisor.shells.cli import COMMANDS, Settings
-from advisor.shells.opening import open_all
+from advisor.shells.given import Call
+from advisor.shells.opening import open_told, opened
 from advisor.shells.screen import write
 from advisor.views.replies import reply_lines
 
@@ -106,37 +105,33 @@ def written(demo: Demo, printed: list[tuple[str, ...]]) -> str:
     return "\n\n".join(parts) + "\n"
 
 
-def replay(settings: Settings, argv: list[str]) -> int:
+def run(call: Call) -> int:
     """advisor replay FILE… [--write]"""
-    p = Parser("replay", COMMANDS["replay"].does, "example: advisor replay transcripts_demo/*.txt")
-    p.add_argument("files", nargs="+", metavar="FILE", help="a demo conversation")
-    p.add_argument("--write", action="store_true", help="put what is printed now into the files")
-    try:
-        n = p.parse(argv)
-    except Helped:
-        return 0
-    opened = open_all(settings.knowledge, settings.overlays)
-    guide = Guide(opened.engine, opened.vocabulary)
-    differing = 0
-    for name in n.files:
-        path = Path(name)
-        try:
-            demo = parse(path.read_text(encoding="utf-8"))
-        except (OSError, UnicodeDecodeError) as e:
-            raise UsageError(f"'{name}' cannot be read ({e})") from None
-        if not demo.turns:
-            raise UsageError(f"'{name}' holds no utterance (a line beginning with '> ')")
-        printed = run_demo(guide, [t.said for t in demo.turns])
-        if n.write:
-            path.write_text(written(demo, printed), encoding="utf-8")
-            write(f"{name}: written, {len(demo.turns)} turns")
-            continue
-        difference = compare(demo, printed, name)
-        for line in difference:
-            write(line)
-        differing += bool(difference)
-        if not difference:
-            write(f"{name}: same, {len(demo.turns)} turns")
+    base = open_told(call.settings)
+    desk = opened(base)
+    guide = Guide(desk.engine, desk.vocabulary)
+    files = call.many("files")
+    differing = sum(not _replayed(guide, name, call.has("write")) for name in files)
     if differing:
-        print(f"advisor: {differing} of {len(n.files)} conversations print something else now", file=sys.stderr)
+        print(f"advisor: {differing} of {len(files)} conversations print something else now", file=sys.stderr)
     return 1 if differing else 0
+
+
+def _replayed(guide: Guide, name: str, rewrite: bool) -> bool:
+    """Run one demo; False where it prints something else than its file."""
+    path = Path(name)
+    try:
+        demo = parse(path.read_text(encoding="utf-8"))
+    except (OSError, UnicodeDecodeError) as e:
+        raise UsageError(f"'{name}' cannot be read ({e})") from None
+    if not demo.turns:
+        raise UsageError(f"'{name}' holds no utterance (a line beginning with '> ')")
+    printed = run_demo(guide, [t.said for t in demo.turns])
+    if rewrite:
+        path.write_text(written(demo, printed), encoding="utf-8")
+        write(f"{name}: written, {len(demo.turns)} turns")
+        return True
+    difference = compare(demo, printed, name)
+    for line in difference or [f"{name}: same, {len(demo.turns)} turns"]:
+        write(line)
+    return not difference

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 from advisor.errors import AdvisorError
 from advisor.graph.base import Base
-from advisor.shells.cli import COMMANDS, Settings
-from advisor.shells.opening import open_knowledge
+from advisor.shells.given import Call, Settings
+from advisor.shells.opening import open_told
 from advisor.shells.screen import show, width, write
 from advisor.views.layout import wrap
 
@@ -22,38 +22,22 @@ PROMPT = "> "
 FIRST_LINES = ("say-first-line", "say-first-help")
 
 
-def chat(settings: Settings, argv: list[str]) -> int:
+def run(call: Call) -> int:
     """advisor [chat [--resume NAME]]"""
-    resume = _resume(argv)
-    if resume is None:
-        return 0
     piped = not (sys.stdin.isatty() and sys.stdout.isatty())
-    opening = Opening(settings, interactive=not piped)
+    opening = Opening(call.settings, interactive=not piped)
+    resume = call.one("resume")
     if resume:
         opening.session.resume(resume)
     elif not piped:
         for phrase in FIRST_LINES:
             show(wrap(opening.base.phrase(phrase), width()))
-    for typed in _pipe() if piped else _typed(settings, opening):
+    for typed in _pipe() if piped else _typed(call.settings, opening):
         if not opening.session.take(typed):
             break
     if opening.ready or piped:
         opening.session.end()
     return 0
-
-
-def _resume(argv: list[str]) -> str | None:
-    """The conversation to resume ("" for none); None when only the help page was wanted."""
-    if not argv:
-        return ""
-    from advisor.shells.arguments import Helped, Parser
-
-    p = Parser("chat", COMMANDS["chat"].does)
-    p.add_argument("--resume", metavar="NAME", default="", help="go on with a kept conversation (see advisor history)")
-    try:
-        return str(p.parse(argv).resume)
-    except Helped:
-        return None
 
 
 class Opening:
@@ -71,9 +55,7 @@ class Opening:
         """The knowledge (its sentences are there long before the engine is)."""
         with self._lock:
             if self._base is None:
-                self._base = open_knowledge(self._settings.knowledge, self._settings.overlays)
-                if self._base.notice:
-                    print(f"advisor: {self._base.notice}", file=sys.stderr)
+                self._base = open_told(self._settings)
             return self._base
 
     @property
