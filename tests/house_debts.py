@@ -16,10 +16,6 @@ LONG_FILES: dict[str, int] = {
 WIDE_LINES: dict[str, int] = {
     "calculations/fit.py": 1,
     "calculations/quantity.py": 1,
-    "dialogue/journal.py": 2,
-    "dialogue/moves.py": 2,
-    "dialogue/options.py": 1,
-    "dialogue/telling.py": 1,
     "graph/coherence.py": 1,
     "graph/conditions.py": 1,
     "graph/drawing.py": 2,
@@ -48,8 +44,6 @@ WIDE_LINES: dict[str, int] = {
     "reasoning/questions.py": 4,
     "reasoning/ranking.py": 1,
     "reasoning/rulebase.py": 2,
-    "shells/chat/session.py": 1,
-    "shells/values.py": 1,
     "trade/coating_fit.py": 2,
     "trade/hydrogen.py": 3,
     "trade/quantities.py": 2,
@@ -104,7 +98,7 @@ SENTENCES: dict[str, int] = {
     "trade/sizes.py": 4,
     "trade/thread_limits.py": 2,
 }
-MODULES_OF_ONE_NAME = frozenset(["hydrogen", "options", "reading", "sizes", "store"])
+MODULES_OF_ONE_NAME = frozenset(["hydrogen", "reading", "sizes"])
 CLASSES_OF_ONE_NAME = frozenset(
     ["Action", "Caution", "Code", "Difference", "Found", "Option", "Reading", "Rule", "Step", "Words"]
 )

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
+from advisor.dialogue.choosing import option_by_number, option_by_words
 from advisor.dialogue.inputs import inputs_of
-from advisor.dialogue.options import option_by_number, option_by_words
 from advisor.dialogue.state import Desk, State
 from advisor.language.reading import Reading, read
 from advisor.reasoning.enquiry import UNKNOWN

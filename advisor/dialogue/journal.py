@@ -1,4 +1,4 @@
-"""The journal of a conversation: one checked line a turn, chained, so that tearing and tampering show. No files here."""
+"""The journal of a conversation: one checked line a turn, chained: tearing and tampering show. No files here."""
 
 from __future__ import annotations
 
@@ -52,7 +52,7 @@ def _check(before: str, body: str) -> str:
 
 
 def decode(content: bytes) -> Replayed:
-    """The entries of a journal. A last line without its end is torn and left out; any other fault raises JournalError."""
+    """The entries of a journal. A last line without its end is torn and left out; another fault raises JournalError."""
     entries: list[Entry] = []
     before = ""
     position = 0

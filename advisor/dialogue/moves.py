@@ -1,4 +1,4 @@
-"""All that can be asked of the adviser beside telling facts: one table of moves, in the order in which they are tried."""
+"""All that can be asked of the adviser beside telling facts: one table of moves, in the order of trying."""
 
 from __future__ import annotations
 
@@ -18,8 +18,8 @@ Answer = Callable[[Desk, Told, Request], Turn | None]
 class Move(NamedTuple):
     """One kind of request and its answer.
 
-    A `bare` one counts only where the line tells no facts, and ends the turn; its answer returns None where the words do
-    not bear it. The others are answered beside facts, and the talk goes on after them.
+    A `bare` one counts only where the line tells no facts, and ends the turn. The others are answered beside facts, and
+    the talk goes on after them. An answer is None where the words do not bear it.
     """
 
     kind: str

@@ -44,8 +44,8 @@ class Told(NamedTuple):
 def tell(desk: Desk, state: State, heard: Heard, plain: bool = False) -> Told:
     """Merge the facts of an utterance; a `plain` one asks nothing, whatever its words.
 
-    What stays: all facts of an utterance that asks nothing or opens the talk. Later a question changes nothing that was
-    told: a question about the advice adds what was not known yet (and is answered on all that it says), one about words,
+    What stays: all facts of an utterance that asks nothing or opens the talk. Later a question changes nothing that
+    was told: one about the advice adds what was not known yet (and is answered on all that it says), one about words,
     codes or figures adds nothing.
     """
     reading = heard.reading

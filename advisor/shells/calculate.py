@@ -13,7 +13,7 @@ from advisor.views.text import calculation_text
 
 
 def run(call: Call) -> int:
-    """advisor fit | torque | hydrogen | life | couple | quantity | convert | decode | specify, with their own options"""
+    """advisor fit, torque, hydrogen, life, couple, quantity, convert, decode or specify, each with its own options"""
     base = open_told(call.settings)
     inputs = {name: value for name, value in call.given.items() if name != "json"}
     found = registry.run(base, call.command, inputs)

@@ -73,7 +73,8 @@ def _run(argv: list[str]) -> int:
     if command is None:
         if name.startswith("-"):
             raise UsageError(f"unknown option {name}; see advisor --help")
-        raise UsageError(f"unknown command '{name}'{_near(name)}; see advisor --help, or ask: advisor ask \"{name} …\"")
+        hint = f'see advisor --help, or ask: advisor ask "{name} …"'
+        raise UsageError(f"unknown command '{name}'{_near(name)}; {hint}")
     words = rest[1:]
     options = _options(name, command)
     if "-h" in words or "--help" in words:

@@ -51,7 +51,8 @@ def read_options(known: Iterable[Option], words: Sequence[str], command: str) ->
 
     No abbreviations; `--` ends the options; `--name=value` and `--name value` are the same.
 
-    >>> read_options([Option("text", "", positional=True, many=True), Option("set", "", many=True)], ["a", "--set", "b=1"], "ask")
+    >>> known = [Option("text", "", positional=True, many=True), Option("set", "", many=True)]
+    >>> read_options(known, ["a", "--set", "b=1"], "ask")
     {'set': ['b=1'], 'text': ['a']}
     """
     by_name = {o.name: o for o in known}

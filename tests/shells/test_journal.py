@@ -12,8 +12,8 @@ import pytest
 from advisor.dialogue.journal import JournalError, decode, encode
 from advisor.errors import AdvisorError, UsageError
 from advisor.graph.base import Base
+from advisor.shells.chat import kept as journal_store
 from advisor.shells.chat import session
-from advisor.shells.chat import store as journal_store
 from advisor.shells.chat.session import Session
 from advisor.shells.cli import run
 

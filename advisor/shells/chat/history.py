@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from advisor.errors import AdvisorError
-from advisor.shells.chat import store as journal_store
+from advisor.shells.chat import kept as journal_store
 from advisor.shells.files import save
 from advisor.shells.given import Call
 from advisor.shells.screen import write

@@ -1,4 +1,4 @@
-"""One conversation on a terminal or pipe: turns, journal, saving. Opened behind the prompt, since it needs everything."""
+"""One conversation on a terminal or pipe: turns, journal, saving. Opened behind the prompt: it needs everything."""
 
 from __future__ import annotations
 
@@ -14,8 +14,8 @@ from advisor.graph.base import Base
 from advisor.language.vocabulary import Vocabulary
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Engine
-from advisor.shells.chat import store as journal_store
-from advisor.shells.chat.store import Journal
+from advisor.shells.chat import kept as journal_store
+from advisor.shells.chat.kept import Journal
 from advisor.shells.screen import show, width
 from advisor.views.handover import handover_text
 from advisor.views.layout import wrap

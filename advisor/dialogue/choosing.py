@@ -33,7 +33,8 @@ def option_by_words(decision: Mapping[str, Any], text: str, denials: Container[s
     Only for questions about circumstances, whose options have no slot values to be read; a denial is left to the
     reading. `denials` are the words that deny.
 
-    >>> d = {"slot": "circumstance", "options": [{"id": "a", "text": "overhead"}, {"id": "b", "text": "it gets rinsed"}]}
+    >>> options = [{"id": "a", "text": "overhead"}, {"id": "b", "text": "it gets rinsed"}]
+    >>> d = {"slot": "circumstance", "options": options}
     >>> option_by_words(d, "we rinse it", {"no", "not"})["id"]
     'b'
     """
