@@ -31,8 +31,7 @@ def counts(base: Base) -> dict[str, Any]:
 
 @cache
 def named_in_program() -> frozenset[str]:
-    """Every text constant of the program that stands outside its docstrings: among them the ids it asks the base for.
-    """
+    """Every text constant of the program outside its docstrings: among them the ids it asks the base for."""
     package = Path(__file__).resolve().parent.parent
     return frozenset(
         node.value

@@ -70,8 +70,7 @@ def check_near_words(base: Base) -> Iterator[Finding]:
 
 
 def _near_pairs(words: list[str]) -> Iterator[tuple[str, str]]:
-    """Pairs at distance 1. One slip leaves one half of a word as it is, so only words that share a half are measured.
-    """
+    """Pairs at distance 1. One slip leaves one half of a word as it is: only words that share a half are measured."""
     from rapidfuzz.distance import OSA
 
     halves: dict[tuple[bool, str], list[str]] = {}

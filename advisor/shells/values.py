@@ -140,7 +140,8 @@ def stream(
     empty: Callable[[], dict[str, Any]],
     as_json: bool,
 ) -> int:
-    """One enquiry a line through `one`; a bad line gives an object (from `empty`) with `error`, and the rest goes on."""
+    """One enquiry a line through `one`; a bad line gives an object (from `empty`) with `error`, and the rest goes
+    on."""
     for line in _lines():
         if not line.strip():
             continue
