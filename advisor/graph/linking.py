@@ -99,6 +99,8 @@ class Linker:
                 self._selector(node, node.item.value["of"], "broader")
             case "cause":
                 self._evidence(node)
+            case "chemical":
+                self._substance(node)
             case "rule":
                 self._rule(node)
 
@@ -122,6 +124,18 @@ class Linker:
                 self._condition(node, entry.value["when"])
                 if "source" in entry.value:
                     self._edge(node.id, "cites", entry.value["source"].value)
+
+    def _substance(self, node: Node) -> None:
+        """What a chemical does: the documents behind it, the cautions it calls, the metals and coats it judges."""
+        v = node.item.value
+        for entry in (*_each(v, "hazards"), *_each(v, "bands")):
+            self._edge(node.id, "cites", entry["source"].value)
+            if "caution" in entry:
+                self._edge(node.id, "warns", entry["caution"].value)
+            for metal, verdict in entry["verdicts"].value.items() if "verdicts" in entry else ():
+                target = self._nodes.get(metal)
+                if target is None or target.kind not in ("set", "family", "finish"):
+                    self._fault(node.file, verdict, f"'{metal}' is not a set, family or finish")
 
     def _references(self, node: Node, t: schema.Type, item: Item) -> None:
         v = item.value
@@ -220,6 +234,12 @@ def _slots_in_cases(rule: Mapping[str, Item]) -> Iterator[tuple[Item, str]]:
             for case in side.value:
                 for slot, where in case.value.items():
                     yield where, slot
+
+
+def _each(fields: Mapping[str, Item], name: str) -> Iterator[Mapping[str, Item]]:
+    """The entries of a list of mappings, none when the field is not there."""
+    for entry in fields[name].value if name in fields else ():
+        yield entry.value
 
 
 def _listed(value: Any) -> list[str]:
