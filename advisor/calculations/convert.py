@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from advisor.calculations.joint import Sayings
+from advisor.calculations.entries import typed
 from advisor.calculations.options import Calculation, Option
+from advisor.calculations.sayings import Sayings, figure, rounded
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.trade import units as u
@@ -26,7 +27,7 @@ _HARDNESS = ("hardness-conversion", "hardness-conversion-hrb")
 
 def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     """The value in the unit wanted and in all others; UsageError for unknown units and values outside the tables."""
-    given = {k: v.strip() for k, v in inputs.items() if isinstance(v, str) and v.strip()}
+    given = typed(inputs)
     for key in ("value", "unit"):
         if key not in given:
             raise UsageError(f"the {key} is missing; for example: {EXAMPLE}")
@@ -42,7 +43,7 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
         if name != wanted and {unit.kind, other.kind} == {"length", "mass-per-area"} and _no_coat(value, unit):
             continue
         try:
-            values[name] = _significant(u.convert(table, hardness, density, value, unit, other))
+            values[name] = rounded(u.convert(table, hardness, density, value, unit, other), 7)
         except UsageError as e:
             # beside the wanted unit, a scale whose table ends earlier is left out
             if name == wanted:
@@ -60,11 +61,6 @@ def _no_coat(value: float, unit: Unit) -> bool:
     return unit.kind == "length" and value * unit.factor >= 1
 
 
-def _significant(value: float) -> float:
-    """Seven significant digits: enough for every use, free of binary dust."""
-    return float(f"{value:.7g}")
-
-
 def _answer(
     base: Base,
     given: Mapping[str, str],
@@ -75,9 +71,9 @@ def _answer(
 ) -> Calculation:
     say = Sayings(base, "convert")
     (value, unit), (result, to) = start, found
-    lines = [say("result", value=_short(value), unit=unit.name, result=_short(result), to=to.name)]
+    lines = [say("result", value=figure(value, 5), unit=unit.name, result=figure(result, 5), to=to.name)]
     if also:
-        lines.append(say("also", list=", ".join(f"{_short(v)} {n}" for n, v in also.items())))
+        lines.append(say("also", list=", ".join(f"{figure(v, 5)} {n}" for n, v in also.items())))
     kinds = {unit.kind, to.kind}
     coat = "mass-per-area" in kinds or "g/m2" in also
     cites = ["unit-factors"]
@@ -96,7 +92,3 @@ def _answer(
     if coat:
         results["metal"] = metal[0]
     return Calculation("convert", dict(given), results, say(f"method-{method}"), tuple(lines), tuple(cites))
-
-
-def _short(value: float) -> str:
-    return f"{value:.5g}" if abs(value) < 100000 else f"{value:.0f}"

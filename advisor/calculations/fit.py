@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from advisor.calculations.joint import Sayings, text_number
+from advisor.calculations.entries import text_number, typed
 from advisor.calculations.options import Calculation, Option
+from advisor.calculations.sayings import Sayings
+from advisor.calculations.sayings import figure as _n
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.trade import coating_fit as f
@@ -32,7 +34,7 @@ PLATED_TO_UM = 30
 
 def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     """Limits, greatest thickness, verdict and remedy as contracted; UsageError for a size, class or number out of range."""
-    given = {k: v.strip() for k, v in inputs.items() if isinstance(v, str) and v.strip()}
+    given = typed(inputs)
     if "size" not in given:
         raise UsageError("the size is missing; give --size, e.g. M10 or 3/8-16")
     thread = read_size(base.table("thread-sizes"), given["size"])
@@ -287,7 +289,3 @@ class _Answer:
 
 def _texts(limits: Limits) -> dict[str, str]:
     return {k.removesuffix("_mm"): "-" if v is None else f"{v:.3f}" for k, v in limits._asdict().items()}
-
-
-def _n(value: float) -> str:
-    return f"{value:.4g}" if abs(value) < 1000 else f"{value:.0f}"

@@ -7,6 +7,7 @@ from typing import Any
 
 from advisor.calculations.hydrogen_part import RISKY, Part, read_part
 from advisor.calculations.options import Calculation, Option
+from advisor.calculations.sayings import Sayings
 from advisor.calculations.strengths import Pair
 from advisor.errors import UsageError
 from advisor.graph.base import Base
@@ -56,7 +57,7 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
         "finish": finish_id,
         "state": stand.state,
     }
-    say = _Sayings(base)
+    say = Sayings(base, "hydrogen")
     lines = [_hardness_line(say, part), say(f"susceptibility-{grade}")]
     controls = verdict.controls[:1].upper() + verdict.controls[1:] if verdict.word in ("avoid", "forbidden") else None
     key = "allowed-note" if verdict.word == "allowed" and verdict.controls else verdict.word
@@ -90,16 +91,6 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     cites += [part.grade] if part.grade else []
     method = say("method")
     return Calculation("hydrogen", dict(given), results, method, tuple(lines), tuple(cites), tuple(cautions))
-
-
-class _Sayings:
-    """The sentences of this calculation by their short key."""
-
-    def __init__(self, base: Base) -> None:
-        self._base = base
-
-    def __call__(self, key: str, **values: object) -> str:
-        return self._base.phrase(f"say-hydrogen-{key}", **values)
 
 
 # the judgement -------------------------------------------------------------------------------------------------------
@@ -140,7 +131,7 @@ def _verdict(base: Base, part: Part, process: str, site: Mapping[str, Any], give
     )
     if part.steel.stainless == "austenitic":
         return verdict
-    say = _Sayings(base)
+    say = Sayings(base, "hydrogen")
     risk = part.stand.zone_risk
     if cleaning == "pickle" and risk in RISKY and part.steel.product not in ("nut", "washer"):
         word = "allowed-with-controls" if risk == "moderate" else "avoid"
@@ -163,7 +154,7 @@ def _wet_zinc(base: Base, part: Part, finish: str, site: Mapping[str, Any], give
 
 
 def _bake(base: Base, part: Part, process: str, verdict: Verdict) -> tuple[dict[str, object], list[str]]:
-    say = _Sayings(base)
+    say = Sayings(base, "hydrogen")
     none: dict[str, object] = {"required": "none", "temperature_c": None, "hours": None, "start_within_h": None}
     where, risk = part.stand.state, part.stand.state_risk
     if process not in _CHARGING or risk in ("low", "none"):
@@ -239,7 +230,7 @@ def _shown(pair: Pair) -> list[float | None] | None:
     return None if pair == (None, None) else [pair[0], pair[1]]
 
 
-def _range(say: _Sayings, scale: str, pair: Pair) -> str:
+def _range(say: Sayings, scale: str, pair: Pair) -> str:
     low, high = pair
     if high is None:
         return say(f"no-{scale}")
@@ -248,13 +239,13 @@ def _range(say: _Sayings, scale: str, pair: Pair) -> str:
     return say(scale, low=f"{low:g}", high=f"{high:g}")
 
 
-def _hardness_line(say: _Sayings, part: Part) -> str:
+def _hardness_line(say: Sayings, part: Part) -> str:
     if part.hrc[1] is None and part.hv[1] is None:
         return say("no-hardness", name=part.name)
     return say("steel", name=part.name, hrc=_range(say, "hrc", part.hrc), hv=_range(say, "hv", part.hv))
 
 
-def _passed(base: Base, say: _Sayings, part: Part, family: str, plated: bool) -> list[str]:
+def _passed(base: Base, say: Sayings, part: Part, family: str, plated: bool) -> list[str]:
     """The lines of the documents on this coat that the stated hardness passes, each in its own scale."""
     stated = {"HRC": part.steel.hardness.hrc, "HV": part.steel.hardness.hv, "MPa": part.steel.hardness.tensile_mpa}
     out: list[str] = []

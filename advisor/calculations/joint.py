@@ -80,16 +80,6 @@ class Pretension(NamedTuple):
     seen_in: str
 
 
-class Sayings:
-    """The sentences of one calculation by their short key."""
-
-    def __init__(self, base: Base, topic: str) -> None:
-        self._base, self._topic = base, topic
-
-    def __call__(self, key: str, **values: object) -> str:
-        return self._base.phrase(f"say-{self._topic}-{key}", **values)
-
-
 def read_joint(base: Base, given: Mapping[str, str]) -> Joint:
     """The joint that `size`, `strength` and `head` describe; UsageError when one is missing or unknown."""
     for key, example in (("size", "M10 or 3/8-16"), ("strength", "8.8 or gr5")):
@@ -182,24 +172,6 @@ def pretension(base: Base, joint: Joint) -> Pretension | None:
             if row["diameter_mm"] == joint.thread.diameter_mm and row[column] is not None:
                 return Pretension(_number(row[column]), "pretension-european", False, "EN 1090-2")
     return None
-
-
-def text_number(
-    given: Mapping[str, str], name: str, low: float, high: float, unit: str, default: float | None = None
-) -> float:
-    """A number as typed, within its range; UsageError says the valid range."""
-    if name not in given and default is not None:
-        return default
-    text = given[name].replace(",", ".").removesuffix("%").strip()
-    try:
-        value = float(text)
-    except ValueError:
-        value = float("nan")
-    if not low <= value <= high:
-        raise UsageError(
-            f"--{name} {given[name]} is not usable; give a number from {low:g} to {high:g} {unit}".rstrip()
-        )
-    return value
 
 
 def _number(cell: Cell) -> float:

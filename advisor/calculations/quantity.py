@@ -5,14 +5,17 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from advisor.calculations.joint import Sayings, text_number
+from advisor.calculations.entries import text_number, typed
 from advisor.calculations.options import Calculation, Option
+from advisor.calculations.sayings import Sayings
+from advisor.calculations.sayings import figure as _n
+from advisor.calculations.sayings import rounded as _r
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.trade import quantities as q
-from advisor.trade.atmosphere import rate_bounds, straight_life
 from advisor.trade.sizes import INCH_MM, read_size
 from advisor.trade.units import density_of, read_number
+from advisor.trade.zinc_life import CAP_YEARS, Coat, life, site_in_air
 
 OPTIONS: tuple[Option, ...] = (
     Option(
@@ -44,7 +47,7 @@ RENEWAL = 10.0
 
 def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     """Surface, mass, coat and costs as contracted; UsageError for an unknown part or size and numbers out of range."""
-    given = {k: v.strip() for k, v in inputs.items() if isinstance(v, str) and v.strip()}
+    given = typed(inputs)
     for key, example in (("part", "hex-bolt"), ("size", "M10")):
         if key not in given:
             raise UsageError(f"the {key} is missing; give --{key}, e.g. {example}")
@@ -238,17 +241,12 @@ class _Answer:
         if self.finish and self.cost["metal"] != USUAL_METAL:
             raise UsageError(f"the life of {self.family} does not follow from a rate; give --years in place of --site")
         site = self.given["site"].upper()
-        rates = rate_bounds(self.base.table("corrosion-rates"), "zinc_um_a", site)
         thickness = float(str(self.results["thickness_um"]))
-        life = straight_life((thickness, thickness), rates)
+        air = site_in_air(self.base.table("corrosion-rates"))
+        found = life(Coat("thickness", thickness), air, (site,)) if thickness > 0 else None
+        if found is None:
+            raise UsageError(f"--site {self.given['site']} is not a category of the air; give {', '.join(air.rates)}")
+        low, high = min(found.low, CAP_YEARS), min(found.high, CAP_YEARS)
         self.cites.append("corrosion-rates")
-        self.lines.append(self.say("life", site=site, low=_n(life[0]), high=_n(life[1]), thickness=_n(thickness)))
-        return life
-
-
-def _r(value: float) -> float:
-    return float(f"{value:.6g}")
-
-
-def _n(value: float) -> str:
-    return f"{value:.4g}" if abs(value) < 10000 else f"{value:.0f}"
+        self.lines.append(self.say("life", site=site, low=_n(low), high=_n(high), thickness=_n(thickness)))
+        return low, high

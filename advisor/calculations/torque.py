@@ -5,17 +5,18 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from advisor.calculations.entries import text_number, typed
 from advisor.calculations.joint import (
     Friction,
     Joint,
-    Sayings,
     friction_of_finish,
     pretension,
     read_joint,
     scatter_of,
-    text_number,
 )
 from advisor.calculations.options import Calculation, Option
+from advisor.calculations.sayings import Sayings
+from advisor.calculations.sayings import rounded as _r
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.trade import tightening as t
@@ -45,7 +46,7 @@ class _Load(NamedTuple):
 
 def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     """Preload and torque windows as contracted; UsageError for missing, unknown or contradictory inputs."""
-    given = {k: v.strip() for k, v in inputs.items() if isinstance(v, str) and v.strip()}
+    given = typed(inputs)
     joint = read_joint(base, given)
     ways = [w for w in ("finish", "k", "mu-thread") if w in given]
     if "mu-head" in given and "mu-thread" not in given:
@@ -386,8 +387,3 @@ def _uses(loads: list[_Load]) -> dict[str, str]:
 
 def _named(names: str, values: tuple[float, ...]) -> dict[str, str]:
     return {n: f"{v:.4g}" for n, v in zip(names.split(), values, strict=True)}
-
-
-def _r(value: float) -> float:
-    """Six significant digits: more would pretend, fewer would round the checks away."""
-    return float(f"{value:.6g}")

@@ -145,11 +145,6 @@ def _screening(finishes: list[dict[str, Any]]) -> dict[str, Any]:
                 [first[0], first[1], first[2], first[6], first[4]] if first and first[1] is not None else None
             )
         columns[q] = column
-    bands = []
-    for f in finishes:
-        entries = f["figures"].get("life_band_years", ())
-        # the class stands first in the condition: "C3, 8 to 12 µm"
-        bands.append({x[5].split()[0].rstrip(":,;"): [x[0], x[1], x[2]] for x in entries if x[5]})
     return {
         "family": [f["family"] for f in finishes],
         "process": [f.get("process", "") for f in finishes],
@@ -159,7 +154,6 @@ def _screening(finishes: list[dict[str, Any]]) -> dict[str, Any]:
         "colours": colours,
         "legacy": legacy,
         "columns": columns,
-        "bands": bands,
     }
 
 

@@ -53,7 +53,10 @@ OF_TALK: tuple[Kind, ...] = (
         "roles",
         "which nodes or words play a part in the program's own checks",
         ("note",),
-        of=ListOf(Ref(("set", "family", "finish", "exposure", "rule", "table", "strength", "topic")), least=1),
+        of=ListOf(
+            Ref(("set", "family", "finish", "exposure", "rule", "table", "fact", "caution", "strength", "topic")),
+            least=1,
+        ),
         words=ListOf(Str(), least=1),
         note=Str(),
     ),

@@ -69,11 +69,10 @@ class Rulebase:
         self._columns: Mapping[str, list[Any]] = masks["columns"]
         self._usual = {f: self.bit.get(n["usual"], 0) for f, n in base.kind("family").items() if "usual" in n}
         self._base = base
-        zinc = self.names.get(self.role("zinc-by-rate"), 0)
-        rates = base.kind("table").get(self.role("zinc-rates"))
-        self.life = LifeTable(
-            rates, self.index, frozenset(self.members(zinc)), self._columns["thickness_um"], masks["bands"]
-        )
+        tables = base.kind("table")
+        basis, rates = (base.table(t) if t in tables else None for t in map(self.role, ("life-basis", "zinc-rates")))
+        thickness = dict(zip(self.finishes, self._columns["thickness_um"], strict=True))
+        self.life = LifeTable(basis, rates, dict(zip(self.finishes, self.family, strict=True)), thickness)
         self._room = base.kind("table").get(self.role("thread-room"))
         self.needs_room = self.names.get(self.role("needs-room"), 0)
         self.kept_open = self.names.get(self.role("open-without-place"), 0)

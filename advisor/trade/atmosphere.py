@@ -199,31 +199,11 @@ def years_until(rate_um_a: float, exponent: float, thickness_um: float) -> float
     return float(LONG_TERM_YEARS + (ratio - at_limit) / slope)
 
 
-def straight_life(
-    thickness_um: tuple[float, float], rate_um_a: tuple[float, float], cap_years: float = 100.0
-) -> tuple[float, float]:
-    """Least and most years to first rust: thinnest coat at the upper rate, thickest at the lower, straight line.
-
-    Capped, as ISO 14713-1 prints nothing beyond "more than 100". Source: ISO 14713-1:2017 and ISO 1461 Annex E
-    (life in proportion to zinc thickness). Raises UsageError unless thickness and upper rate are above 0.
-
-    >>> [round(x, 1) for x in straight_life((8, 8), (0.7, 2.1))]
-    [3.8, 11.4]
-    >>> straight_life((8, 8), (0.0, 0.1))
-    (80.0, 100.0)
-    """
-    thin, thick = thickness_um
-    low, high = rate_um_a
-    _positive("a thickness", thin, "µm")
-    _positive("a corrosion rate", high, "µm/a")
-    most = cap_years if low <= 0 else min(thick / low, cap_years)
-    return min(thin / high, cap_years), most
-
-
 def thickness_for(years: float, rate_um_a: tuple[float, float]) -> tuple[float, float]:
     """Thickness in µm that lasts some years at the lower and at the upper rate, straight line.
 
-    Source: as straight_life. Raises UsageError unless years are above 0.
+    Source: ISO 14713-1:2017 and ISO 1461 Annex E (life in proportion to zinc
+    thickness). Raises UsageError unless years are above 0.
 
     >>> [round(x, 1) for x in thickness_for(10, (0.7, 2.1))]
     [7.0, 21.0]

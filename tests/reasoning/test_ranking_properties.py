@@ -81,9 +81,11 @@ def test_from_cost_to_life_the_first_never_gets_cheaper(engine: Engine, place: s
     for priority in ("cost", "balanced", "life"):
         judged = judge(engine, environment=[place], priority=priority, **CLASSES[strength])
         if judged.ranked:
-            firsts.append((priority, judged.ranked[0].family, price(engine, judged.ranked[0])))
-    for (_, _, before), (_, _, after) in itertools.pairwise(firsts):
-        assert after >= before * 0.97, firsts
+            first = judged.ranked[0]
+            firsts.append((priority, first.family, price(engine, first), life(engine, judged, first)))
+    for (_, _, before, lived), (_, _, after, lives) in itertools.pairwise(firsts):
+        # what lasts longer may be cheaper as well: it stood behind for another reason, as hot dip on 10.9
+        assert after >= before * 0.97 or lives > lived, firsts
 
 
 @pytest.mark.parametrize(("place", "strength"), CASES)

@@ -162,7 +162,7 @@ def test_lengths_in_inches_are_read(base: Base) -> None:
         ({"part": "hex-bolt", "size": "M10", "length": "x"}, "not a number"),
         ({"part": "hex-bolt", "size": "M10", "length": "40", "count": "2.5"}, "whole number"),
         ({"part": "hex-bolt", "size": "M10", "length": "40", "thickness": "-2"}, "--thickness -2"),
-        ({"part": "hex-bolt", "size": "M10", "length": "40", "site": "C9"}, "not a corrosivity category"),
+        ({"part": "hex-bolt", "size": "M10", "length": "40", "site": "C9"}, "not a category of the air"),
     ],
 )
 def test_bad_input_gets_a_sentence(base: Base, inputs: dict[str, str], says: str) -> None:
