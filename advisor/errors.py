@@ -36,3 +36,10 @@ class KnowledgeError(AdvisorError):
         self.faults = faults
         more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""
         super().__init__(f"the knowledge base has a fault: {faults[0]}{more}; run `advisor audit` for the whole list")
+
+
+PREPARING = "preparing the knowledge, once"
+"""Told before a base is compiled, which takes some seconds."""
+BASE_FOREIGN = "{path} belongs to somebody else or others may write it; it is not used. Take it away or make it yours."
+BASE_STALE = "{path} does not fit this program and its knowledge; the knowledge was prepared anew. Reinstall the program."
+BASE_NOT_KEPT = "{folder} cannot be written: the knowledge is prepared at every start. Name a folder with ADVISOR_CACHE."

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, NamedTuple
 
 from advisor import __version__
@@ -11,6 +10,7 @@ from advisor.errors import UsageError
 from advisor.graph import making, nodes, nodes_of_use
 from advisor.graph.making import Nodes
 from advisor.graph.nodes import Figure
+from advisor.graph.sections import Sections
 from advisor.trade.tables import Table
 
 
@@ -26,61 +26,17 @@ class Citation(NamedTuple):
     seen: str
 
 
-class Store(Mapping[str, Any]):
-    """A section of many entries of which few are wanted: each is parsed when it is asked for."""
-
-    def __init__(self, index: Mapping[str, list[int]], blob: memoryview) -> None:
-        self._index = index
-        self._blob = blob
-        self._parsed: dict[str, Any] = {}
-
-    def __getitem__(self, key: str) -> Any:
-        if key not in self._parsed:
-            start, length = self._index[key]
-            self._parsed[key] = json.loads(bytes(self._blob[start : start + length]))
-        return self._parsed[key]
-
-    def __contains__(self, key: object) -> bool:
-        return key in self._index
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._index)
-
-    def __len__(self) -> int:
-        return len(self._index)
-
-
-STORED = frozenset(
-    (
-        "fact",
-        "table",
-        "finish",
-        "neighbours",
-        "places",
-        "postings",
-        "says",
-        "reference",
-        "strength",
-        "source",
-        "term",
-        "case",
-        "code",
-    )
-)
-"""Sections kept entry by entry."""
-
-
 class Base:
-    """A read-only view of the knowledge. Sections are parsed when first asked for.
+    """A read-only view of the knowledge. Sections are read when first asked for.
 
     `memo` keeps what other layers prepare once per base; it holds nothing of any enquiry.
     """
 
-    def __init__(self, digest: str, sections: Mapping[str, memoryview], notice: str = "") -> None:
+    def __init__(self, digest: str, sections: Sections, notice: str = "") -> None:
         self.digest = digest
         self.version = __version__
         self.notice = notice
-        self._raw = sections
+        self._sections = sections
         self.memo: dict[str, Any] = {}
         self._parsed: dict[str, Any] = {}
         self._typed: dict[str, Nodes[Any]] = {}
@@ -88,11 +44,12 @@ class Base:
     def section(self, name: str) -> Any:
         """A whole section; KeyError when there is none of the name."""
         if name not in self._parsed:
-            if name in STORED:
-                self._parsed[name] = Store(json.loads(bytes(self._raw[name + "#"])), self._raw[name])
-            else:
-                self._parsed[name] = json.loads(bytes(self._raw[name]))
+            self._parsed[name] = self._sections.load(name)
         return self._parsed[name]
+
+    def names_of_sections(self) -> tuple[str, ...]:
+        """What sections there are."""
+        return tuple(self._sections)
 
     def kind(self, kind: str) -> Mapping[str, Mapping[str, Any]]:
         """All nodes of a kind by id."""

@@ -2,51 +2,80 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+import gc
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
 from typing import Any
 
-from advisor.graph.build import Built
+from advisor.errors import Fault
+from advisor.graph.build import Built, build
 from advisor.graph.conditions import Condition, slots_of
 from advisor.graph.fields import VERBS
+from advisor.graph.masks import Masks
 from advisor.graph.parts import PREFIXES, Node
-from advisor.graph.source import Item
+from advisor.graph.sections import Entries
 
 ATTRIBUTES = ("material", "process", "charges_hydrogen", "legacy", "stock")
 """What a finish inherits from its family when it does not say it itself."""
 
 
+PLAIN = (
+    "family",
+    "slot",
+    "exposure",
+    "strength",
+    "topic",
+    "caution",
+    "decision",
+    "phrase",
+    "weight",
+    "source",
+    "fact",
+    "table",
+    "reference",
+    "set",
+    "term",
+    "code",
+    "role",
+    "application",
+    "document",
+    "offer",
+    "chemical",
+    "complaint",
+    "cause",
+)
+"""Kinds that go into the base much as they are written."""
+WHOLE = frozenset(("family", "slot", "topic", "decision", "weight", "set", "role"))
+"""Sections of which an answer wants most entries; of all other kinds it wants few, and reads them one by one."""
+ENTRY_BY_ENTRY = frozenset(("finish", "case", "neighbours", "places", "says", "postings", *PLAIN)) - WHOLE
+"""Sections of which an answer wants few entries."""
+
+
+def compiled_knowledge(
+    roots: list[str], extensions: Mapping[str, Callable[[Mapping[str, Any]], Mapping[str, Any]]]
+) -> tuple[dict[str, Any], tuple[Fault, ...]]:
+    """All sections of a knowledge folder and its overlays, those of the extensions too; or the faults of its files."""
+    was_on = gc.isenabled()
+    gc.disable()  # nothing made here is garbage before the end; collecting would go over a growing heap again and again
+    try:
+        built = build(Path(roots[0]), [Path(r) for r in roots[1:]])
+        if built.faults:
+            return {}, built.faults
+        sections = compile_sections(built)
+        for extend in extensions.values():
+            sections.update(extend(sections))
+        stored = {name: Entries(s) if name in ENTRY_BY_ENTRY else s for name, s in sections.items()}
+        return stored, ()
+    finally:
+        if was_on:
+            gc.enable()
+
+
 def compile_sections(built: Built) -> dict[str, Any]:
-    """The sections of the compiled base, each JSON-ready."""
+    """The sections of the compiled base, of plain values alone."""
     finishes = [_finish(built, n) for n in built.of_kind("finish").values() if n.data["family"] in built.nodes]
     masks = Masks(built, finishes)
-    plain = {
-        kind: {i: n.data for i, n in built.of_kind(kind).items()}
-        for kind in (
-            "family",
-            "slot",
-            "exposure",
-            "strength",
-            "topic",
-            "caution",
-            "decision",
-            "phrase",
-            "weight",
-            "source",
-            "fact",
-            "table",
-            "reference",
-            "set",
-            "term",
-            "code",
-            "role",
-            "application",
-            "document",
-            "offer",
-            "chemical",
-            "complaint",
-            "cause",
-        )
-    }
+    plain = {kind: {i: n.data for i, n in built.of_kind(kind).items()} for kind in PLAIN}
     for kind, prefix in PREFIXES.items():
         plain[kind] = {i.removeprefix(prefix): n for i, n in plain[kind].items()}
     rules = [_rule(built, masks, n) for n in built.of_kind("rule").values()]
@@ -191,107 +220,6 @@ def _finish(built: Built, node: Node) -> dict[str, Any]:
     return out
 
 
-class Masks:
-    """Bit masks over the finishes for the selectors that rules use."""
-
-    def __init__(self, built: Built, finishes: list[dict[str, Any]]) -> None:
-        self._built = built
-        self._finishes = finishes
-        self._bit = {f["id"]: 1 << i for i, f in enumerate(finishes)}
-        self._names: dict[str, int] = {}
-        self.everything = (1 << len(finishes)) - 1
-
-    def of_name(self, name: str, seen: frozenset[str] = frozenset()) -> int:
-        """The finishes that a set, family or finish name stands for."""
-        if name == "all":
-            return self.everything
-        if name in self._names:
-            return self._names[name]
-        node = self._built.nodes.get(name)
-        if node is None or name in seen:
-            return 0
-        if node.kind == "finish":
-            return self._bit.get(name, 0)
-        if node.kind == "family":
-            mask = 0
-            for f in self._finishes:
-                if f["family"] == name:
-                    mask |= self._bit[f["id"]]
-        elif node.kind == "set":
-            mask = self._union(node.data["of"], seen | {name})
-            mask &= ~self._union(node.data.get("except", []), seen | {name})
-            mask &= self._where(node.data.get("where"))
-        else:
-            return 0
-        self._names[name] = mask
-        return mask
-
-    def _union(self, names: Iterable[str], seen: frozenset[str]) -> int:
-        mask = 0
-        for n in names:
-            mask |= self.of_name(n, seen)
-        return mask
-
-    def of_selector(self, selector: Any) -> int:
-        """The finishes that a selector as written stands for."""
-        if isinstance(selector, str):
-            return self.of_name(selector)
-        if isinstance(selector, list):
-            return self._union(selector, frozenset())
-        mask = self._union(selector.get("of", ["all"]), frozenset())
-        mask &= ~self._union(selector.get("except", []), frozenset())
-        return mask & self._where(selector.get("where"))
-
-    def _where(self, where: Mapping[str, Any] | None) -> int:
-        if not where:
-            return self.everything
-        mask = 0
-        for f in self._finishes:
-            if all(_attribute_holds(f, name, test) for name, test in where.items()):
-                mask |= self._bit[f["id"]]
-        return mask
-
-
-def _attribute_holds(finish: Mapping[str, Any], name: str, test: Any) -> bool:
-    """Whether one attribute of a finish satisfies a test; a missing attribute satisfies only `not` style tests."""
-    value: Any = finish.get(name)
-    if value is None and name in finish["figures"]:
-        value = finish["figures"][name][0][1]
-    if not isinstance(test, dict):
-        test = {"is": test}
-    for op, operand in test.items():
-        if op == "known":
-            if (value is not None) is not operand:
-                return False
-            continue
-        if op == "not_in":
-            values = value if isinstance(value, list) else [value]
-            if any(v in operand for v in values):
-                return False
-            continue
-        if value is None:
-            if op in ("is", "in") and (operand is False or (isinstance(operand, list) and False in operand)):
-                continue
-            return False
-        if op in ("is", "in"):
-            allowed = operand if isinstance(operand, list) else [operand]
-            values = value if isinstance(value, list) else [value]
-            if not any(v in allowed for v in values):
-                return False
-        elif isinstance(value, (int, float)):
-            ok = {
-                "above": value > operand,
-                "at_least": value >= operand,
-                "below": value < operand,
-                "at_most": value <= operand,
-            }
-            if not ok.get(op, False):
-                return False
-        else:
-            return False
-    return True
-
-
 def _rule(built: Built, masks: Masks, node: Node) -> dict[str, Any]:
     d = node.data
     v = node.item.value
@@ -358,8 +286,3 @@ def _neighbours(built: Built) -> dict[str, list[list[str]]]:
         out.setdefault(e.start, []).append([e.kind, e.end, "out"])
         out.setdefault(e.end, []).append([e.kind, e.start, "in"])
     return out
-
-
-def attribute_names(item: Item) -> list[str]:
-    """The attribute names of a `where` mapping (for the audit)."""
-    return list(item.value) if isinstance(item.value, dict) else []

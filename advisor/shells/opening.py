@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from os import PathLike
 from typing import TYPE_CHECKING, Any, NamedTuple
 
+from advisor.errors import PREPARING
 from advisor.graph.base import Base
 from advisor.graph.store import open_base, shipped_knowledge
 
@@ -64,7 +65,12 @@ EXTENSIONS = {"words": _words, "prepared": _prepared, "finding": _finding}
 
 def open_knowledge(folder: str | PathLike[str] | None = None, overlays: Iterable[str | PathLike[str]] = ()) -> Base:
     """The base of a folder (default: the shipped one)."""
-    return open_base(folder or shipped_knowledge(), overlays, EXTENSIONS)
+    return open_base(folder or shipped_knowledge(), overlays, EXTENSIONS, _preparing)
+
+
+def _preparing() -> None:
+    if sys.stderr.isatty():
+        print(f"advisor: {PREPARING}", file=sys.stderr, flush=True)
 
 
 def open_told(settings: Settings) -> Base:
