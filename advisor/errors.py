@@ -40,6 +40,6 @@ class KnowledgeError(AdvisorError):
 
 PREPARING = "preparing the knowledge, once"
 """Told before a base is compiled, which takes some seconds."""
-BASE_FOREIGN = "{path} belongs to somebody else or others may write it; it is not used. Take it away or make it yours."
-BASE_STALE = "{path} does not fit this program and its knowledge; the knowledge was prepared anew. Reinstall the program."
-BASE_NOT_KEPT = "{folder} cannot be written: the knowledge is prepared at every start. Name a folder with ADVISOR_CACHE."
+BASE_FOREIGN = "{path} belongs to somebody else or others may write it, so it is not used; take it away."
+BASE_STALE = "{path} does not fit the program and its knowledge, which was prepared anew; reinstall the program."
+BASE_NOT_KEPT = "{folder} cannot be written, so every start prepares the knowledge; set ADVISOR_CACHE to a folder."

@@ -7,7 +7,7 @@ from typing import Any, NamedTuple
 
 from advisor import __version__
 from advisor.errors import UsageError
-from advisor.graph import making, nodes, nodes_of_use
+from advisor.graph import making, nodes, nodes_of_use, nodes_of_words
 from advisor.graph.making import Nodes
 from advisor.graph.nodes import Figure
 from advisor.graph.sections import Sections
@@ -116,15 +116,15 @@ class Base:
         return self._nodes("caution", making.plain(nodes.Caution))
 
     @property
-    def roles(self) -> Nodes[nodes.Role]:
-        return self._nodes("role", making.plain(nodes.Role))
+    def roles(self) -> Nodes[nodes_of_words.Role]:
+        return self._nodes("role", making.plain(nodes_of_words.Role))
 
     @property
     def rules(self) -> Nodes[nodes.Rule]:
         return self._nodes("rule", making.rule)
 
     @property
-    def codes(self) -> Nodes[nodes.Code]:
+    def codes(self) -> Nodes[nodes_of_words.Code]:
         return self._nodes("code", making.code)
 
     @property
@@ -132,7 +132,7 @@ class Base:
         return self._nodes("decision", making.decision)
 
     @property
-    def terms(self) -> Nodes[nodes.Term]:
+    def terms(self) -> Nodes[nodes_of_words.Term]:
         return self._nodes("term", making.term)
 
     @property
@@ -160,12 +160,12 @@ class Base:
         return self._nodes("cause", making.cause)
 
     @property
-    def references(self) -> Nodes[nodes.Reference]:
-        return self._nodes("reference", making.plain(nodes.Reference))
+    def references(self) -> Nodes[nodes_of_words.Reference]:
+        return self._nodes("reference", making.plain(nodes_of_words.Reference))
 
     @property
-    def weights(self) -> Nodes[nodes.Weight]:
-        return self._nodes("weight", making.plain(nodes.Weight))
+    def weights(self) -> Nodes[nodes_of_words.Weight]:
+        return self._nodes("weight", making.plain(nodes_of_words.Weight))
 
     def node(self, node_id: str) -> Mapping[str, Any]:
         """The data of any node; KeyError when there is none of the id."""

@@ -1,4 +1,4 @@
-"""Checks that need more than one field of a node: what a slot says of its reading, what a term fills, values of slots."""
+"""Checks that need more than one field of a node: how a slot is read, what a term fills, values of slots."""
 
 from __future__ import annotations
 

@@ -18,8 +18,8 @@ Tri = bool | None
 Report = Callable[["Item", str], None]
 
 TESTS = ("is", "in", "only", "above", "at_least", "below", "at_most", "known", "told", "empty")
-"""Tests of one slot: is/in (equal, or for lists any in common), only (all of the list within), numbers, and whether it is
-known (told, derived or assumed) or told (by the customer). They are joined by `all`, `any` and `not`."""
+"""Tests of one slot: is/in (equal, or for lists any in common), only (all of the list within), numbers, and whether
+it is known (told, derived or assumed) or told (by the customer). They are joined by `all`, `any` and `not`."""
 
 ALWAYS: Condition = ["all"]
 

@@ -59,7 +59,8 @@ svg { --paper: #ffffff; --ink: #1f2937; --soft: #6b7280; --box: #f9fafb; backgro
 .paper { fill: var(--paper); } .box { fill: var(--box); stroke-width: 2; } .name { fill: var(--ink); font-size: 12px; }
 .id { fill: var(--soft); font-size: 10px; } .edge { stroke: var(--soft); stroke-width: 1.2; fill: none; opacity: .65; }
 .far { opacity: .13; }
-.title { fill: var(--ink); font-size: 18px; font-weight: 600; } .head { fill: var(--soft); font-size: 12px; font-weight: 600; }
+.title { fill: var(--ink); font-size: 18px; font-weight: 600; }
+.head { fill: var(--soft); font-size: 12px; font-weight: 600; }
 .label { fill: var(--ink); font-size: 11px; } .centre { stroke-width: 4; }
 </style>"""
 
@@ -98,7 +99,8 @@ def _page(width: int, height: int, title: str, body: list[str]) -> str:
 def _box(x: int, y: int, colour: str, name: str, below: str, tip: str, strong: bool = False) -> str:
     more = " centre" if strong else ""
     return (
-        f'<g><title>{escape(tip)}</title><rect class="box{more}" x="{x}" y="{y}" width="{BOX_W}" height="{BOX_H}" rx="6" '
+        f"<g><title>{escape(tip)}</title>"
+        f'<rect class="box{more}" x="{x}" y="{y}" width="{BOX_W}" height="{BOX_H}" rx="6" '
         f'stroke="{colour}"/><text class="name" x="{x + 10}" y="{y + 17}">{escape(name)}</text>'
         f'<text class="id" x="{x + 10}" y="{y + 32}">{escape(below)}</text></g>'
     )

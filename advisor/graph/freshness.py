@@ -1,4 +1,4 @@
-"""Whether a compiled base still belongs to the knowledge files and to the program: quickly by sizes and times, or by contents."""
+"""Whether a compiled base still fits the knowledge files and the program: by sizes and times, or by contents."""
 
 from __future__ import annotations
 

@@ -23,5 +23,5 @@ class Kind(NamedTuple):
 
 
 def kind(name: str, key: str, purpose: str, required: tuple[str, ...], /, **fields: Type) -> Kind:
-    """A kind written like a form: its name, its key, its purpose, what must be there, then every field with its type."""
+    """A kind written like a form: its name, key, purpose, what must be there, then every field with its type."""
     return Kind(name, key, purpose, fields, required)

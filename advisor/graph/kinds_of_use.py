@@ -1,4 +1,4 @@
-"""The kinds of nodes about use: what a fastener holds, documents named, what is made and sold, substances, complaints."""
+"""The kinds of nodes about use: what a fastener holds, documents, what is sold, substances, complaints."""
 
 from __future__ import annotations
 

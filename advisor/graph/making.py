@@ -9,7 +9,6 @@ from advisor.graph.nodes import (
     Action,
     Assumption,
     Bare,
-    Code,
     Decision,
     Designation,
     Figure,
@@ -20,11 +19,10 @@ from advisor.graph.nodes import (
     Rule,
     SizeRange,
     Slot,
-    Step,
     Strength,
-    Term,
 )
 from advisor.graph.nodes_of_use import Application, Band, Cause, Chemical, Evidence, Hazard, Offer
+from advisor.graph.nodes_of_words import Code, Step, Term
 
 Record = Mapping[str, Any]
 """A node as it stands in the compiled file."""
@@ -92,7 +90,7 @@ def group(record: Record) -> Group:
 
 
 def slot(record: Record) -> Slot:
-    """A slot with how it is read; a slot whose values have opposites may be denied, a worked-out one is not settable."""
+    """A slot with how it is read; one whose values have opposites may be denied, a worked-out one is not settable."""
     fields = _fields(Slot, record)
     if "bare" in record:
         fields["bare"] = Bare(**_fields(Bare, record["bare"]))

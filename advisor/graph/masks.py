@@ -74,36 +74,29 @@ def _attribute_holds(finish: Mapping[str, Any], name: str, test: Any) -> bool:
     value: Any = finish.get(name)
     if value is None and name in finish["figures"]:
         value = finish["figures"][name][0][1]
-    if not isinstance(test, dict):
-        test = {"is": test}
-    for op, operand in test.items():
-        if op == "known":
-            if (value is not None) is not operand:
-                return False
-            continue
-        if op == "not_in":
-            values = value if isinstance(value, list) else [value]
-            if any(v in operand for v in values):
-                return False
-            continue
-        if value is None:
-            if op in ("is", "in") and (operand is False or (isinstance(operand, list) and False in operand)):
-                continue
-            return False
-        if op in ("is", "in"):
-            allowed = operand if isinstance(operand, list) else [operand]
-            values = value if isinstance(value, list) else [value]
-            if not any(v in allowed for v in values):
-                return False
-        elif isinstance(value, (int, float)):
-            ok = {
-                "above": value > operand,
-                "at_least": value >= operand,
-                "below": value < operand,
-                "at_most": value <= operand,
-            }
-            if not ok.get(op, False):
-                return False
-        else:
-            return False
-    return True
+    tests = test if isinstance(test, dict) else {"is": test}
+    return all(_holds(op, value, operand) for op, operand in tests.items())
+
+
+def _holds(op: str, value: Any, operand: Any) -> bool:
+    """One test of one value; None is a missing attribute, which counts as false where false is allowed."""
+    if op == "known":
+        return (value is not None) is operand
+    values = value if isinstance(value, list) else [value]
+    if op == "not_in":
+        return not any(v in operand for v in values)
+    if op in ("is", "in"):
+        allowed = operand if isinstance(operand, list) else [operand]
+        return any((False if v is None else v) in allowed for v in values)
+    if not isinstance(value, (int, float)):
+        return False
+    match op:
+        case "above":
+            return bool(value > operand)
+        case "at_least":
+            return bool(value >= operand)
+        case "below":
+            return bool(value < operand)
+        case "at_most":
+            return bool(value <= operand)
+    return False

@@ -1,8 +1,8 @@
 """The kinds of nodes and edges of the knowledge graph, and the fields each kind may carry.
 
 This is the one definition: reading checks against it, the JSON Schema for editors is generated from it. The forms
-themselves stand in kinds_of_coats (what is known), kinds_of_talk (how it is told and judged) and kinds_of_use (what people
-do with it).
+themselves stand in kinds_of_coats (what is known), kinds_of_talk (how it is told and judged) and kinds_of_use (what
+people do with it).
 """
 
 from __future__ import annotations

@@ -11,7 +11,7 @@ NOTHING: Mapping[str, Any] = MappingProxyType({})
 
 
 class Figure(NamedTuple):
-    """One figure of one quantity: a range in `unit`, or words where no number stands, and the fact that is cited for it."""
+    """One figure: a range in `unit`, or words where no number stands, and the fact that is cited for it."""
 
     quantity: str
     low: float | None
@@ -139,9 +139,9 @@ class Group(NamedTuple):
 class Bare(NamedTuple):
     """How a bare number answers the question for a slot.
 
-    `low` to `high` is what can be meant, in the slot's unit; `units` are words for other units that may follow, each with
-    the unit it means; a number followed by one of `other` is no answer; of several numbers `takes` says which counts
-    (first, last, highest).
+    `low` to `high` is what can be meant, in the slot's unit; `units` are words for other units that may follow, each
+    with the unit it means; a number followed by one of `other` is no answer; of several numbers `takes` says which
+    counts (first, last, highest).
     """
 
     low: float
@@ -156,8 +156,9 @@ class Slot(NamedTuple):
 
     `denial` maps a value to what its denial means; `may_be_denied` is true too where a denial only rules the value out.
     `two_told`: ask back, or the first or last value counts. `nothing_means`: what "none" answers, an empty list or
-    unknown. `settable`: may be given from outside. `screened`: read by screening and ranking themselves, not only by rules.
-    `values_of`: its values are the ids of the nodes of this kind. `read_by`: whether rules read it, or the talk alone.
+    unknown. `settable`: may be given from outside. `screened`: read by screening and ranking themselves, not only by
+    rules. `values_of`: its values are the ids of the nodes of this kind. `read_by`: whether rules read it, or the talk
+    alone.
     """
 
     id: str
@@ -305,44 +306,6 @@ class Rule(NamedTuple):
     derives: bool
 
 
-class Step(NamedTuple):
-    """One table to look into when a code is read: by which parts, giving which columns as what."""
-
-    by: Mapping[str, str]
-    table: str
-    gives: Mapping[str, str] = NOTHING
-    only: Mapping[str, str] = NOTHING
-    optional: bool = False
-
-
-class Code(NamedTuple):
-    """A written form of a coating designation, and where its letters are explained."""
-
-    id: str
-    name: str
-    document: str
-    rank: float
-    source: str
-    basis: str
-    where: str = ""
-    seen: str = ""
-    edition: str = ""
-    status: str = ""
-    named: str = ""
-    pattern: str = ""
-    parts: Mapping[str, str] = NOTHING
-    must: tuple[str, ...] = ()
-    alone: bool = False
-    defaults: Mapping[str, Any] = NOTHING
-    numbers: Mapping[str, str] = NOTHING
-    sets: Mapping[str, Any] = NOTHING
-    steps: tuple[Step, ...] = ()
-    needs: Mapping[str, str] = NOTHING
-    superseded_by: str = ""
-    equivalents: tuple[str, ...] = ()
-    notes: tuple[str, ...] = ()
-
-
 class Option(NamedTuple):
     """One answer that a question offers, and the value it gives the slot."""
 
@@ -373,56 +336,3 @@ class Decision(NamedTuple):
     changes: str = ""
     assume: Assumption | None = None
     free: str = ""
-
-
-class Term(NamedTuple):
-    """Words people use and what they mean."""
-
-    id: str
-    say: tuple[str, ...]
-    slot: str = ""
-    value: Any = None
-    also: Mapping[str, Any] = NOTHING
-    names: str = ""
-    circumstance: str = ""
-    intent: str = ""
-    lang: str = ""
-    certainty: float = 1.0
-    exact: bool = False
-    answering: str = ""
-    gives_way: bool = False
-    from_object: bool = False
-    number: int | None = None
-    note: str = ""
-
-
-class Role(NamedTuple):
-    """Which nodes (`of`) or words (`words`) play one part in the program's own checks."""
-
-    id: str
-    of: tuple[str, ...] = ()
-    words: tuple[str, ...] = ()
-    note: str = ""
-
-
-class Reference(NamedTuple):
-    """An enquiry with the families that competent engineers choose."""
-
-    id: str
-    enquiry: Mapping[str, Any]
-    expect: tuple[str, ...]
-    text: str
-    basis: str
-    never: tuple[str, ...] = ()
-    source: str = ""
-    deviation: str = ""
-    refer: bool = False
-
-
-class Weight(NamedTuple):
-    """Weights or scales of the ranking."""
-
-    id: str
-    values: Mapping[str, float]
-    name: str = ""
-    text: str = ""

@@ -1,4 +1,4 @@
-"""The nodes of use, sale and trouble as typed records: applications, documents, offers, substances, complaints, causes."""
+"""The nodes of use, sale and trouble as typed records, beside those of nodes.py."""
 
 from __future__ import annotations
 
@@ -136,7 +136,7 @@ class Chemical(NamedTuple):
 
 
 class Complaint(NamedTuple):
-    """Something that went wrong, as people tell it: what to do with goods and people now, and what may stand behind it."""
+    """Something that went wrong, as people tell it: what to do now, and what may stand behind it."""
 
     id: str
     name: str

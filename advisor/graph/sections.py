@@ -21,7 +21,7 @@ _SALT = 0x60D
 
 
 class Entries(dict[str, Any]):
-    """A section of many entries of which few are wanted at a time; what compiling marks as such is read entry by entry."""
+    """A section of many entries of which few are wanted at a time: it is read entry by entry."""
 
 
 def pack(sections: Mapping[str, Any]) -> tuple[dict[str, Place], bytes]:
@@ -53,7 +53,7 @@ def _bucket_of(key: str, buckets: int) -> int:
 
 
 def _buckets(entries: Mapping[str, Any]) -> tuple[bytes, int, int]:
-    """A table of offsets, the buckets it points into, and the keys in order; how many buckets, how long the keys are."""
+    """Table of offsets, buckets, keys in order; then the number of buckets and the length of the keys."""
     count = max(1, len(entries))
     held: list[list[Any]] = [[] for _ in range(count)]
     for key, value in entries.items():

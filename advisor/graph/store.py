@@ -1,9 +1,10 @@
 """The compiled base on disk: opened when it is fresh, made anew when the YAML or the program that compiles changed.
 
 A file begins with a line of text (format, the interpreter it was made for, lengths), then a header (digest of the
-knowledge, sizes and times of its files, where each section lies), then the sections. It is written beside and moved into
-place, so that a reader never sees half of it. Like a compiled module it is believed only when it belongs to the user (or, as
-shipped, to the owner of the program) and nobody else may write it; as shipped it is also checked by digest, once.
+knowledge, sizes and times of its files, where each section lies), then the sections. It is written beside and moved
+into place, so that a reader never sees half of it. Like a compiled module it is believed only when it belongs to the
+user (or, as shipped, to the owner of the program) and nobody else may write it; as shipped it is also checked by
+digest, once.
 """
 
 from __future__ import annotations
@@ -30,7 +31,7 @@ Extension = Callable[[Mapping[str, Any]], Mapping[str, Any]]
 _FIRST_READ = 1 << 16
 
 
-class Kept(NamedTuple):
+class BaseFile(NamedTuple):
     """A compiled base as found: its header, and how to read what its places point at."""
 
     header: Mapping[str, Any]
@@ -93,8 +94,9 @@ def open_base(
 ) -> Base:
     """The base of a knowledge folder: from a compiled file when it is fresh, else built anew and kept.
 
-    `preparing` is called before a base is built, which takes seconds. A faulty knowledge raises KnowledgeError, unless an
-    earlier compiled base of the same folder exists: then that one serves. `notice` of the base says what was out of order.
+    `preparing` is called before a base is built, which takes seconds. A faulty knowledge raises KnowledgeError, unless
+    an earlier compiled base of the same folder exists: then that one serves. `notice` of the base says what was out of
+    order.
     """
     roots = [os.fspath(r) for r in (folder, *overlays)]
     for root in roots:
@@ -130,7 +132,7 @@ class _Opening:
             return self._opened(kept)
         return self._built(kept, digest)
 
-    def _kept(self) -> Kept | None:
+    def _kept(self) -> BaseFile | None:
         try:
             kept = _read(self._path, _own)
         except Foreign:
@@ -146,7 +148,7 @@ class _Opening:
             and not freshness.too_recent(self._listing, header["at"])
         )
 
-    def _shipped(self) -> Kept | None:
+    def _shipped(self) -> BaseFile | None:
         """The base that came with the program; checked by digest once, then known by sizes and times."""
         path = shipped_base()
         if len(self._roots) > 1 or not os.path.isfile(path) or self._real[0] != os.path.realpath(shipped_knowledge()):
@@ -169,14 +171,14 @@ class _Opening:
         _replace(seen, [mark.encode()])
         return kept
 
-    def _matches(self, kept: Kept) -> bool:
+    def _matches(self, kept: BaseFile) -> bool:
         header = kept.header
         return bool(
             header["contents"] == freshness.contents_mark(self._roots[0])
             and header["body"] == freshness.mark_of(kept.read(0, header["length"]))
         )
 
-    def _built(self, kept: Kept | None, digest: str) -> Base:
+    def _built(self, kept: BaseFile | None, digest: str) -> Base:
         self._preparing()
         from advisor.graph.compile import compiled_knowledge
 
@@ -200,9 +202,9 @@ class _Opening:
         }
         if not _write(self._path, header, body):
             self._notices.append(BASE_NOT_KEPT.format(folder=os.path.dirname(self._path)))
-        return self._opened(Kept(header, lambda at, length: body[at : at + length]))
+        return self._opened(BaseFile(header, lambda at, length: body[at : at + length]))
 
-    def _opened(self, kept: Kept) -> Base:
+    def _opened(self, kept: BaseFile) -> Base:
         return Base(str(kept.header["digest"]), Sections(kept.header["places"], kept.read), " ".join(self._notices))
 
 
@@ -245,7 +247,7 @@ def _first_line(head: int, body: int) -> bytes:
 
 
 class _OpenFile:
-    """A file that is open as long as something reads from it: by offset, without a position that threads would share."""
+    """A file that stays open while something reads from it, by offset: threads share no position."""
 
     def __init__(self, path: str) -> None:
         self._number = os.open(path, os.O_RDONLY | getattr(os, "O_BINARY", 0))
@@ -265,8 +267,8 @@ class _OpenFile:
             return whole[self.origin + at : self.origin + at + length]
 
 
-def _read(path: str, trusted: Callable[[os.stat_result], bool]) -> Kept | None:
-    """A compiled file; None when absent, torn, of another format or interpreter. Foreign when it is not to be trusted."""
+def _read(path: str, trusted: Callable[[os.stat_result], bool]) -> BaseFile | None:
+    """A compiled file; None when absent, torn, of another format or interpreter; Foreign when not to be trusted."""
     try:
         file = _OpenFile(path)
         if not trusted(file.stat):
@@ -281,7 +283,7 @@ def _read(path: str, trusted: Callable[[os.stat_result], bool]) -> Kept | None:
     except (OSError, ValueError, EOFError, TypeError):
         return None
     file.origin = origin
-    return Kept(header, file)
+    return BaseFile(header, file)
 
 
 def _write(path: str, header: Mapping[str, Any], body: bytes) -> bool:

@@ -1,4 +1,4 @@
-"""The knowledge as a networkx graph: built from the compiled base; paths and neighbourhoods for audit, maps and tracing."""
+"""The knowledge as a networkx graph: paths and neighbourhoods for audit, maps and tracing."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ class Step(NamedTuple):
 
 
 def build_graph(base: Base) -> Any:
-    """The whole knowledge as a directed multigraph; nodes carry kind, name, file and line, edges their kind (also as key)."""
+    """The knowledge as a directed multigraph; nodes carry kind, name, file, line, edges their kind (also as key)."""
     graph: Any = nx.MultiDiGraph()
     for node_id, (kind, file, line) in base.section("places").items():
         graph.add_node(node_id, kind=kind, name=name_of(base, node_id), file=file, line=line)
@@ -79,7 +79,7 @@ def _step(graph: Any, a: str, b: str) -> Step:
 
 
 def neighbourhood(base: Base, node: str, depth: int = 1, most: int = 60, graph: Any = None) -> Any:
-    """The part of the graph within some edges of a node; where it holds more than `most` nodes, the best linked stay."""
+    """The part of the graph within some edges of a node; of more than `most` nodes the best linked stay."""
     whole = graph if graph is not None else build_graph(base)
     if node not in whole:
         raise UsageError(f"'{node[:60]}' is no node of the knowledge")

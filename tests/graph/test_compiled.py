@@ -1,4 +1,4 @@
-"""The compiled base: rebuilt when contents change, never torn, never taken from strangers, the same as a fresh build."""
+"""The compiled base: rebuilt when contents change, never torn or taken from strangers, the same as a fresh build."""
 
 from __future__ import annotations
 
