@@ -10,6 +10,7 @@ from typing import Any
 from advisor.errors import Fault
 from advisor.graph.build import Built, build
 from advisor.graph.compile_rules import rule
+from advisor.graph.lineage import with_inherited
 from advisor.graph.masks import Masks
 from advisor.graph.parts import PREFIXES, Node
 from advisor.graph.sections import Entries
@@ -83,6 +84,7 @@ def compile_sections(built: Built) -> dict[str, Any]:
     for i, n in built.of_kind("decision").items():
         if "relevant" in n.item.value:
             plain["decision"][i] = {**n.data, "relevant": built.conditions[id(n.item.value["relevant"])]}
+    plain["application"] = with_inherited(plain["application"])
     for i, n in built.of_kind("cause").items():
         plain["cause"][i] = _cause(built, n)
     for i, d in plain["term"].items():
