@@ -24,6 +24,7 @@ class Citation(NamedTuple):
     where: str
     basis: str
     seen: str
+    shop: bool = False
 
 
 class Base:
@@ -223,7 +224,13 @@ class Base:
             str(d.get("where", "")),
             str(d.get("basis", "")),
             str(d.get("seen", "")),
+            self._is_shop(d),
         )
+
+    def _is_shop(self, record: Mapping[str, Any]) -> bool:
+        """Whether a fact is of the shop (price, delivery, look), which no document can settle."""
+        shop = self.roles.get("shop-facts")
+        return shop is not None and record.get("quantity") in shop.words
 
     def phrase(self, phrase_id: str, **values: object) -> str:
         """A sentence of the program with its blanks filled."""

@@ -116,10 +116,9 @@ class _Builder:
     def _check_citation(self, shown: str, item: Item) -> None:
         v = item.value
         basis = v["basis"].value if "basis" in v else None
-        if basis == "published":
-            for key in ("where", "seen"):
-                if key not in v:
-                    self._fault(shown, item, f"a published fact needs '{key}'; add it or change the basis")
+        for key in {"published": ("where", "seen"), "derived": ("where",)}.get(str(basis), ()):
+            if key not in v:
+                self._fault(shown, item, f"a {basis} fact needs '{key}'; add it or change the basis")
 
     # inline facts ----------------------------------------------------------------------------------------------
 

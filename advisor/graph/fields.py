@@ -16,7 +16,7 @@ from advisor.graph.schema import (
     Type,
 )
 
-BASES = ("published", "practice", "memory")
+BASES = ("published", "derived", "practice", "memory")
 SEEN = ("original", "quoted")
 SEVERITIES = ("note", "warn", "stop")
 VIABILITY = ("good", "weak", "none")
@@ -66,7 +66,8 @@ CITE: dict[str, Type] = {
     "basis": Str(BASES),
     "seen": Str(SEEN),
 }
-"""Where a figure comes from. `published` needs `where` and `seen` (checked in the build step)."""
+"""Where a figure comes from. `published` needs `where` and `seen`, `derived` (own arithmetic from cited figures) needs
+`where` to name these figures (checked in the build step)."""
 
 FIGURE = Struct(
     {

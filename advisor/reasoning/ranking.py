@@ -11,7 +11,7 @@ from advisor.reasoning.rulebase import Rulebase
 from advisor.reasoning.screening import Screened
 
 PRIORITIES = ("cost", "balanced", "life")
-BASIS_WORTH: Mapping[str, float] = {"published": 1.0, "practice": 0.7, "memory": 0.4}
+BASIS_WORTH: Mapping[str, float] = {"published": 1.0, "derived": 0.9, "practice": 0.7, "memory": 0.4}
 STOCK_WORTH: Mapping[str, float] = {"shelf": 1.0, "common": 0.6, "order": 0.2}
 
 

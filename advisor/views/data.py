@@ -146,6 +146,7 @@ def citations(base: Base, ids: Iterable[str]) -> JSON:
             "edition": c.edition,
             "where": c.where,
             "basis": c.basis,
+            "shop": c.shop,
         }
     return out
 

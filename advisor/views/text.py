@@ -43,7 +43,7 @@ class Sources:
         return (" " + "".join(f"[{n}]" for n in out[:most])) if out else ""
 
     def _line(self, c: Citation) -> str:
-        how = {"memory": "say-unconfirmed", "practice": "say-practice"}.get(c.basis)
+        how = {"memory": "say-unconfirmed", "practice": "say-practice", "derived": "say-derived"}.get(c.basis)
         place = ", ".join(x for x in (c.title, c.edition if c.edition not in c.title else "", c.where) if x)
         if how:
             return place if c.basis == "practice" and not c.where else f"{place} - {self._base.phrase(how)}"

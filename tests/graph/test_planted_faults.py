@@ -37,6 +37,11 @@ PLANTED = {
         "source: trade-practice, basis: published, seen: quoted}\ncautions",
         "needs 'where'",
     ),
+    "derived without its figures": (
+        "source: trade-practice, basis: practice}\ncautions",
+        "source: trade-practice, basis: derived}\ncautions",
+        "a derived fact needs 'where'",
+    ),
     "unknown slot in a condition": ("when: {environment:", "when: {weather:", "unknown slot 'weather'"),
     "wrong value in a condition": ("{in: [coastal]}}", "{in: [seaside]}}", "'seaside' is not a value of environment"),
     "unknown test in a condition": ("{in: [coastal]}}", "{like: [coastal]}}", "unknown test 'like'"),

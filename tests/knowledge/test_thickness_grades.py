@@ -309,7 +309,7 @@ def test_nickel_chromium_for_very_severe_service(base: Base) -> None:
     figure = base.figure("nickel-chrome-35-duplex", "thickness_um")
     assert figure is not None
     assert figure.low == 35
-    assert base.node("chrome-35d-very-severe")["value"] == 35
+    assert base.node("chrome-35d-extended-very-severe")["value"] == 35
     assert base.node("chrome-thickness-in-code")["value"] == 0.3
 
 
