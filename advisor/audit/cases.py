@@ -6,10 +6,9 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from advisor.audit.faults import Finding
-from advisor.graph.base import Base
 from advisor.graph.conditions import Condition
 from advisor.reasoning.engine import Engine
-from advisor.reasoning.enquiry import Enquiry, complete, from_values
+from advisor.reasoning.enquiry import Enquiry, from_values
 
 
 def check_cases(engine: Engine) -> Iterator[Finding]:
@@ -36,18 +35,18 @@ def shown(values: Mapping[str, Any]) -> str:
 
 def speaks(engine: Engine, rule_id: str, enquiry: Enquiry) -> bool:
     """Whether a rule has any effect on an enquiry: an action, or a slot filled where it derives."""
-    if _derives_something(engine.base, rule_id, enquiry):
+    if _derives_something(engine, rule_id, enquiry):
         return True
     if rule_id not in engine.rules.by_id:
         return False
     return any(e.rule == rule_id for e in engine.judge(enquiry).screened.effects)
 
 
-def _derives_something(base: Base, rule_id: str, enquiry: Enquiry) -> bool:
-    rule = base.rules[rule_id]
+def _derives_something(engine: Engine, rule_id: str, enquiry: Enquiry) -> bool:
+    rule = engine.base.rules[rule_id]
     if not rule.derives:
         return False
-    filled = {(a.slot, repr(a.value), a.because) for a in complete(base, enquiry).assumed}
+    filled = {(a.slot, repr(a.value), a.because) for a in engine.complete(enquiry).assumed}
     return any(
         (slot, repr(value), a.text or rule.text) in filled
         for a in rule.then

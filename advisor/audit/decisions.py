@@ -13,7 +13,8 @@ from advisor.graph.conditions import Condition
 from advisor.graph.nodes import Decision
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, from_values
-from advisor.reasoning.questions import relevant, signature, with_answer
+from advisor.reasoning.questions import relevant
+from advisor.reasoning.trials import signature, with_answer
 
 MOST_TRIALS = 120
 """Enquiries tried for one question before it counts as never asked."""
@@ -87,11 +88,11 @@ def _fulfilling(base: Base, test: Condition) -> Iterator[dict[str, Any]]:
 
 
 def _can_be_asked(engine: Engine, decision_id: str, decision: Decision, judged: Judged) -> bool:
-    if decision_id not in {i for i, _ in relevant(engine, judged)}:
+    if decision_id not in {d.id for d in relevant(engine, judged)}:
         return False
     now = signature(engine, judged)
     return any(
-        signature(engine, engine.vary(judged, with_answer(judged, decision.slot, o.value))) != now
+        signature(engine, engine.vary(judged, with_answer(judged.case.enquiry, decision.slot, o.value))) != now
         for o in decision.options
         if o.value != UNKNOWN
     )

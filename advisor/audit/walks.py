@@ -17,8 +17,8 @@ from advisor.reasoning.advice import advise
 from advisor.reasoning.cautions import SEVERITY
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry
-from advisor.reasoning.questions import with_answer
-from advisor.reasoning.screening import Effect
+from advisor.reasoning.spoken import Effect
+from advisor.reasoning.trials import with_answer
 
 
 class Walks(NamedTuple):
@@ -111,7 +111,7 @@ class _Walk:
         self._singles: dict[tuple[str, int], Judged] = {}
 
     def _step(self, before: Judged, slot: str, value: Any, told: Mapping[str, Any], kind: str) -> Judged:
-        judged = self._engine.vary(before, with_answer(before, slot, value))
+        judged = self._engine.vary(before, with_answer(before.case.enquiry, slot, value))
         self.watch.see(judged, {**told, slot: value})
         self.walked[kind] += 1
         return judged

@@ -11,7 +11,7 @@ from advisor.dialogue.state import Desk, Replies, State, Turn
 from advisor.dialogue.telling import Told, tell
 from advisor.language.line import MAX_CHARACTERS
 from advisor.reasoning.enquiry import UNKNOWN, Said
-from advisor.reasoning.questions import with_answer
+from advisor.reasoning.trials import with_answer
 
 
 def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
@@ -66,12 +66,11 @@ def _chosen(desk: Desk, state: State, heard: Heard, asks: bool) -> Turn:
         said = heard._replace(text=str(option["text"]))
         return _left_open(desk, Told(said, state, state, state.enquiry), asks)
     slot = heard.slot
-    judged = desk.engine.judge(state.enquiry)
     shown = worded(desk.base, slot, option["value"]) if slot != "circumstance" else str(option["text"])
     after, replies = _go_on(
         desk,
         state._replace(
-            enquiry=with_answer(judged, slot, option["value"], option["text"]),
+            enquiry=with_answer(state.enquiry, slot, option["value"], option["text"]),
             past=(*state.past, state.enquiry),
             words=(*state.words, f"{heard.text} ({option['text']})"),
             asked="",

@@ -10,7 +10,6 @@ from advisor.dialogue.state import Desk, Doubt, Replies, Reply, State
 from advisor.language.reading import Reading
 from advisor.language.requests import Request
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry
-from advisor.reasoning.orders import order_of
 
 CALLOUT = "callout"
 ABOUT_WORDS = frozenset(("lookup", "decode", "calculation"))
@@ -112,7 +111,7 @@ def _echo(desk: Desk, before: State, reading: Reading, changes: tuple[Change, ..
         echo.append(desk.say("say-understood", parts="; ".join(fresh)))
     echo += [_changed(desk, c) for c in changes if c.before is not None and c.before != UNKNOWN]
     code = next((str(c.now) for c in changes if c.slot == CALLOUT and c.now != UNKNOWN), "")
-    meaning = order_of(base, code).meaning if code else ""
+    meaning = desk.engine.casework.orders.of(code).meaning if code else ""
     if meaning:
         echo.append(desk.say("say-code-means", code=code, meaning=meaning))
     if reading.unused:

@@ -28,17 +28,13 @@ class Citation(NamedTuple):
 
 
 class Base:
-    """A read-only view of the knowledge. Sections are read when first asked for.
-
-    `memo` keeps what other layers prepare once per base; it holds nothing of any enquiry.
-    """
+    """A read-only view of the knowledge. Sections are read when first asked for."""
 
     def __init__(self, digest: str, sections: Sections, notice: str = "") -> None:
         self.digest = digest
         self.version = __version__
         self.notice = notice
         self._sections = sections
-        self.memo: dict[str, Any] = {}
         self._parsed: dict[str, Any] = {}
         self._typed: dict[str, Nodes[Any]] = {}
 

@@ -47,7 +47,7 @@ PLAIN = (
 """Kinds that go into the base much as they are written."""
 WHOLE = frozenset(("family", "slot", "topic", "decision", "weight", "set", "role"))
 """Sections of which an answer wants most entries; of all other kinds it wants few, and reads them one by one."""
-ENTRY_BY_ENTRY = frozenset(("finish", "case", "neighbours", "places", "says", "postings", *PLAIN)) - WHOLE
+ENTRY_BY_ENTRY = frozenset(("finish", "rule", "case", "neighbours", "places", "says", "postings", *PLAIN)) - WHOLE
 """Sections of which an answer wants few entries."""
 
 

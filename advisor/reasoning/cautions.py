@@ -1,13 +1,14 @@
-"""Which cautions are shown: those of the rules that hold, tied to what is shown or named, once a topic, at the highest severity."""
+"""Which cautions are shown: of rules that hold, tied to what is shown or named, once a topic, the most severe form."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
-from advisor.reasoning.enquiry import Case
+from advisor.reasoning.case import Case
 from advisor.reasoning.rulebase import Rulebase
-from advisor.reasoning.screening import Effect, Screened
+from advisor.reasoning.screening import Screened
+from advisor.reasoning.spoken import Effect
 
 SEVERITY = ("note", "warn", "stop")
 MOST_JOINED = 2
@@ -43,18 +44,27 @@ def cautions(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -
 
 def stern(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> frozenset[tuple[str, str]]:
     """(topic, severity) of the cautions that are more than notes; the quick form for comparing answers."""
+    visible = _visible(rules, case, shown_mask)
     worst: dict[str, str] = {}
-    for topic, severity, _ in _due(rules, case, screened, shown_mask):
-        if severity == "stop" or (severity == "warn" and worst.get(topic) != "stop"):
-            worst[topic] = severity
+    for s in screened.said:
+        for mask, topic, severity in s.warns:
+            if severity == "note" or (mask is not None and not mask & visible):
+                continue
+            if severity == "stop" or topic not in worst:
+                worst[topic] = severity
     return frozenset(worst.items())
 
 
-def _due(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> Iterator[tuple[str, str, Effect]]:
+def _visible(rules: Rulebase, case: Case, shown_mask: int) -> int:
+    """The finishes shown or named."""
     named = case.known.get("named")
-    visible = shown_mask | rules.mask_of(named if isinstance(named, list) else [])
+    return shown_mask | rules.mask_of(named if isinstance(named, list) else [])
+
+
+def _due(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> Iterator[tuple[str, str, Effect]]:
+    visible = _visible(rules, case, shown_mask)
     nodes = rules.base.kind("caution")
-    for e in screened.effects:
+    for e in (e for s in screened.said if s.warns for e in s.effects):
         if e.verb != "warn" or e.assumed or (e.mask is not None and not (e.mask & visible)):
             continue
         node = nodes.get(str(e.value))

@@ -1,28 +1,29 @@
 """The checks that compare a demand with a figure of each finish: temperature, life at the site, salt-spray hours.
 
-Each check speaks with the voice of a rule of the knowledge (its id is named by role in the `weights` node `checks`), so
-that its reason and its citations are knowledge, not code.
+The finishes stand in the order of their figure, so that a demand is compared with all of them by one search; the
+sentence for a finish is made when it is shown. Each check speaks with the voice of a rule of the knowledge (named by
+role), so that its reason and its citations are knowledge, not code.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from bisect import bisect_left
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
-from advisor.reasoning.enquiry import UNKNOWN, Case
+from advisor.reasoning.case import Case, classes_of
+from advisor.reasoning.remembered import Remembered
 from advisor.reasoning.rulebase import Rulebase
 from advisor.trade.zinc_life import LifeTable
 
 MEMORY_STRIP_C = 50.0
 """A limit that is only recalled excludes from this far above its figure; in between the finish is conditional."""
+COOL_C = 60.0
+"""Up to here no coat has a limit."""
 
 
 class Check(NamedTuple):
-    """Outcome of one comparison for one finish: `outcome` is out, weak or conditional.
-
-    `yields`: the last family left stays as weak (a life figure never empties the list). `figures` are the numbers to
-    put into the reason: (phrase id, values).
-    """
+    """One comparison for one finish: `outcome` is out, weak or conditional; phrase and values give the reason."""
 
     rule: str
     mask: int
@@ -30,55 +31,193 @@ class Check(NamedTuple):
     phrase: str
     values: Mapping[str, object]
     cites: tuple[str, ...]
-    assumed: bool = False
-    yields: bool = False
 
 
 class CheckSet(NamedTuple):
-    """The checks of one kind with their masks put together."""
+    """The outcome of one demand for all finishes as masks.
 
-    checks: tuple[Check, ...]
+    `assumed`: the demand or the place was not told. `yields`: the last family left stays as weak (a life figure never
+    empties the list). `about` makes the check of one finish.
+    """
+
+    rule: str
     out: int
     conditional: int
     weak: int
     assumed: bool
     yields: bool
+    about: Callable[[str], Check]
+
+    @property
+    def mask(self) -> int:
+        """The finishes of which the check says something."""
+        return self.out | self.conditional | self.weak
+
+    def outcome(self, bit: int) -> str:
+        """What it says of a finish."""
+        return "out" if self.out & bit else "conditional" if self.conditional & bit else "weak"
 
 
-def built_in_checks(rules: Rulebase, case: Case) -> tuple[CheckSet, ...]:
-    """All checks that say something about this case; the same demand is compared once and remembered."""
-    out: list[CheckSet] = []
-    for make, key in (
-        (_temperature, (case.full.get("temperature_c"), case.is_told("temperature_c"))),
-        (_life, (case.full.get("life_years"), _classes(case), _place_told(case))),
-        (_salt_spray, (case.known.get("salt_spray_hours"), case.full.get("rust"), case.known.get("diameter_mm"))),
-    ):
-        if key[0] in (None, UNKNOWN):
-            continue
-        kept = rules.remembered.setdefault(make.__name__, {})
-        hashable = tuple(tuple(x) if isinstance(x, list) else x for x in key)
-        if hashable not in kept:
-            if len(kept) > 200:
-                kept.clear()
-            kept[hashable] = _gathered(tuple(make(rules, case)))
-        found: CheckSet = kept[hashable]
-        if found.checks:
-            out.append(found)
-    return tuple(out)
+class Rising:
+    """Finishes in the order of a figure: those whose figure lies below a number are one joined mask.
+
+    >>> r = Rising([(5.0, 0b001), (8.0, 0b010), (3.0, 0b100)])
+    >>> [bin(r.below(x)) for x in (3.0, 5.1, 9.0)]
+    ['0b0', '0b101', '0b111']
+    """
+
+    def __init__(self, figures: Iterable[tuple[float, int]]) -> None:
+        ordered = sorted(figures)
+        self._at = [figure for figure, _ in ordered]
+        self._joined = [0]
+        for _, mask in ordered:
+            self._joined.append(self._joined[-1] | mask)
+        self.whole = self._joined[-1]
+
+    def below(self, number: float) -> int:
+        """The finishes whose figure is less than a number."""
+        return self._joined[bisect_left(self._at, number)]
 
 
-def _gathered(checks: tuple[Check, ...]) -> CheckSet:
-    masks = {"out": 0, "conditional": 0, "weak": 0}
-    for c in checks:
-        masks[c.outcome] |= c.mask
-    return CheckSet(
-        checks,
-        masks["out"],
-        masks["conditional"],
-        masks["weak"],
-        any(c.assumed for c in checks),
-        any(c.yields for c in checks),
-    )
+class Checks:
+    """The demands that a case can hold, compared with the figures of a base."""
+
+    MOST_KEPT = 200
+
+    def __init__(self, rules: Rulebase) -> None:
+        self._rules = rules
+        self._made: dict[str, Rising] = {}
+        self._lives: Remembered[tuple[str, ...], tuple[Rising, Rising]] = Remembered(self.MOST_KEPT)
+        self._kept: Remembered[object, CheckSet | None] = Remembered(self.MOST_KEPT)
+
+    def of(self, case: Case) -> tuple[CheckSet, ...]:
+        """All checks that say something about a case."""
+        known, full = case.known, case.full
+        heat = full.get("temperature_c")
+        if isinstance(heat, list) and heat:
+            heat = heat[-1]
+        found = (
+            self._asked(self._temperature, heat, case.is_told("temperature_c")),
+            self._asked(self._life, full.get("life_years"), classes_of(case), _place_told(case)),
+            self._asked(
+                self._salt_spray,
+                known.get("salt_spray_hours"),
+                full.get("rust") == "white",
+                _number(known.get("diameter_mm")),
+            ),
+        )
+        return tuple(c for c in found if c is not None)
+
+    def _asked(self, make: Callable[..., CheckSet], demand: Any, *rest: Any) -> CheckSet | None:
+        """The outcome of a demand, compared once and remembered; None where there is none or it says nothing."""
+        number = _number(demand)
+        if number is None:
+            return None
+        key = (make.__name__, number, *rest)
+        if key not in self._kept:
+            made = make(number, *rest)
+            self._kept[key] = made if made.mask else None
+        return self._kept[key]
+
+    def _rising(self, quantity: str, end: int, more: float = 0.0, basis: str = "") -> Rising:
+        """Finishes by the low (1) or high (2) end of a figure, plus something, of all or of the figures of a basis."""
+        name = f"{quantity} {end} {more} {basis}"
+        if name not in self._made:
+            figure = self._rules.figure
+            self._made[name] = Rising(
+                (f[end] + more, mask)
+                for finish, mask in self._rules.bit.items()
+                if (f := figure(finish, quantity)) is not None and (not basis or f[3] == basis)
+            )
+        return self._made[name]
+
+    def _temperature(self, temperature: float, told: bool) -> CheckSet:
+        rules = self._rules
+        if temperature <= COOL_C:
+            return _nothing()
+        over = self._rising("temperature_limit_c", 1).below(temperature)
+        recalled = self._rising("temperature_limit_c", 1, basis="memory").whole
+        out = (over & ~recalled) | self._rising("temperature_limit_c", 1, MEMORY_STRIP_C, "memory").below(temperature)
+        weak = self._rising("temperature_ok_c", 1).below(temperature) & ~over
+
+        def about(finish: str) -> Check:
+            bit = rules.bit[finish]
+            limit = rules.figure(finish, "temperature_ok_c" if weak & bit else "temperature_limit_c")
+            phrase = "say-too-hot" if out & bit else "say-hot" if weak & bit else "say-limit-recalled"
+            values = {"limit": f"{limit[1]:g}", "temperature": f"{temperature:g}"}
+            return Check(rule, bit, found.outcome(bit), phrase, values, (limit[0],))
+
+        rule = rules.role("check-temperature")
+        found = CheckSet(rule, out, over & ~out, weak, not told, False, about)
+        return found
+
+    def _life(self, wanted: float, classes: tuple[str, ...], place_told: bool) -> CheckSet:
+        rules = self._rules
+        if classes not in self._lives:
+            years = [
+                (life, mask) for f, mask in rules.bit.items() if (life := rules.life.years(f, classes)) is not None
+            ]
+            self._lives[classes] = Rising((y.low, m) for y, m in years), Rising((y.high, m) for y, m in years)
+        low, high = self._lives[classes]
+        out = high.below(wanted)
+
+        def about(finish: str) -> Check:
+            bit = rules.bit[finish]
+            life = rules.life.years(finish, classes)
+            if life is None:
+                raise KeyError(finish)
+            phrase = "say-life-short" if out & bit else "say-life-tight"
+            values = {"low": LifeTable.shown(life.low), "high": LifeTable.shown(life.high), "wanted": f"{wanted:g}"}
+            return Check(rule, bit, found.outcome(bit), phrase, values, life.cites)
+
+        rule = rules.role("check-life")
+        found = CheckSet(rule, out, 0, low.below(wanted) & ~out, not place_told, True, about)
+        return found
+
+    def _salt_spray(self, hours: float, white: bool, diameter_mm: float | None) -> CheckSet:
+        rules = self._rules
+        kind = "white" if white else "red"
+        usual, pushed = f"salt_spray_{kind}_h", f"salt_spray_{kind}_push_h"
+        reach = self._rising(usual, 2)
+        short = reach.below(hours)
+        # where the coater can push further, only more than that is too much
+        can_push = self._rising(pushed, 2)
+        out = short & (~can_push.whole | can_push.below(hours))
+        open_still = short & ~out
+        no_room = reach.whole & ~short & rules.too_thick(diameter_mm)
+
+        def about(finish: str) -> Check:
+            bit = rules.bit[finish]
+            limit, push = rules.figure(finish, usual), rules.figure(finish, pushed)
+            most = max(limit[2], push[2] if push is not None else 0)
+            phrase = (
+                "say-hours-short"
+                if out & bit
+                else "say-hours-by-agreement"
+                if open_still & bit
+                else "say-hours-need-room"
+            )
+            values = {"reach": f"{limit[2]:g}", "push": f"{most:g}", "wanted": f"{hours:g}", "rust": kind}
+            cites = (limit[0],) if push is None or out & bit else (limit[0], push[0])
+            return Check(rule, bit, found.outcome(bit), phrase, values, cites)
+
+        rule = rules.role("check-salt-spray")
+        found = CheckSet(rule, out, open_still | no_room, 0, False, False, about)
+        return found
+
+
+def checks_on(sets: Iterable[CheckSet], rules: Rulebase, mask: int) -> Iterator[Check]:
+    """The checks of the finishes in a mask, one by one."""
+    for c in sets:
+        for finish in rules.members(c.mask & mask):
+            yield c.about(finish)
+
+
+def _nothing() -> CheckSet:
+    def about(finish: str) -> Check:
+        raise KeyError(finish)
+
+    return CheckSet("", 0, 0, 0, False, False, about)
 
 
 def _place_told(case: Case) -> bool:
@@ -87,103 +226,3 @@ def _place_told(case: Case) -> bool:
 
 def _number(value: Any) -> float | None:
     return float(value) if isinstance(value, (int, float)) and not isinstance(value, bool) else None
-
-
-def _temperature(rules: Rulebase, case: Case) -> Iterable[Check]:
-    value = case.full.get("temperature_c")
-    temperature = _number(value[-1] if isinstance(value, (list, tuple)) and value else value)
-    if temperature is None or temperature <= 60:
-        return
-    assumed = not case.is_told("temperature_c")
-    for finish, mask in rules.bit.items():
-        limit = rules.figure(finish, "temperature_limit_c")
-        ok = rules.figure(finish, "temperature_ok_c")
-        if limit is not None and temperature > limit[1]:
-            soft = limit[3] == "memory" and temperature <= limit[1] + MEMORY_STRIP_C
-            yield Check(
-                rules.role("check-temperature"),
-                mask,
-                "conditional" if soft else "out",
-                "say-limit-recalled" if soft else "say-too-hot",
-                {"limit": f"{limit[1]:g}", "temperature": f"{temperature:g}"},
-                (limit[0],),
-                assumed,
-            )
-        elif ok is not None and temperature > ok[1]:
-            yield Check(
-                rules.role("check-temperature"),
-                mask,
-                "weak",
-                "say-hot",
-                {"limit": f"{ok[1]:g}", "temperature": f"{temperature:g}"},
-                (ok[0],),
-                assumed,
-            )
-
-
-def _life(rules: Rulebase, case: Case) -> Iterable[Check]:
-    wanted = _number(case.full.get("life_years"))
-    if wanted is None:
-        return
-    place_told = _place_told(case)
-    table = rules.life
-    for finish, mask in rules.bit.items():
-        life = table.years(finish, _classes(case))
-        if life is None:
-            continue
-        low, high, cites = life.low, life.high, life.cites
-        if wanted > high:
-            outcome = "out"
-        elif wanted > low:
-            outcome = "weak"
-        else:
-            continue
-        yield Check(
-            rules.role("check-life"),
-            mask,
-            outcome,
-            "say-life-short" if outcome == "out" else "say-life-tight",
-            {"low": LifeTable.shown(low), "high": LifeTable.shown(high), "wanted": f"{wanted:g}"},
-            cites,
-            not place_told,
-            yields=True,
-        )
-
-
-def _classes(case: Case) -> tuple[str, ...]:
-    value = case.full.get("corrosivity")
-    if value is None or value == UNKNOWN:
-        return ()
-    return (value,) if isinstance(value, str) else tuple(value)
-
-
-def _salt_spray(rules: Rulebase, case: Case) -> Iterable[Check]:
-    hours = _number(case.known.get("salt_spray_hours"))
-    if hours is None:
-        return
-    rust = case.full.get("rust")
-    kind = "white" if rust == "white" else "red"
-    diameter = _number(case.known.get("diameter_mm"))
-    for finish, mask in rules.bit.items():
-        reach = rules.figure(finish, f"salt_spray_{kind}_h")
-        push = rules.figure(finish, f"salt_spray_{kind}_push_h")
-        if reach is None:
-            continue
-        most = max(reach[2], push[2] if push is not None else 0)
-        if hours > most:
-            outcome, phrase = "out", "say-hours-short"
-        elif hours > reach[2]:
-            outcome, phrase = "conditional", "say-hours-by-agreement"
-        elif rules.too_thick(finish, diameter):
-            outcome, phrase = "conditional", "say-hours-need-room"
-        else:
-            continue
-        cites = (reach[0],) if push is None or outcome == "out" else (reach[0], push[0])
-        yield Check(
-            rules.role("check-salt-spray"),
-            mask,
-            outcome,
-            phrase,
-            {"reach": f"{reach[2]:g}", "push": f"{most:g}", "wanted": f"{hours:g}", "rust": kind},
-            cites,
-        )

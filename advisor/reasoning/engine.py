@@ -3,44 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from advisor.graph.base import Base
-from advisor.graph.conditions import Tri
-from advisor.reasoning.enquiry import Case, Enquiry, complete
-from advisor.reasoning.ranking import Ranked, Scales, rank
-from advisor.reasoning.rulebase import Rule, Rulebase
-from advisor.reasoning.screening import Screened, combine, judge, may_speak, screen
-
-DIRECT_SLOTS = frozenset(
-    (
-        "environment",
-        "corrosivity",
-        "temperature_c",
-        "life_years",
-        "salt_spray_hours",
-        "rust",
-        "diameter_mm",
-        "exclude",
-        "finish_asked",
-        "ordered",
-        "named",
-        "priority",
-        "appearance",
-    )
-)
-"""Slots that screening and ranking read themselves, not by way of a rule."""
-
-
-def _changed(a: Mapping[str, object], b: Mapping[str, object]) -> set[str]:
-    return {s for s in {*a, *b} if a.get(s) != b.get(s)}
+from advisor.reasoning.case import Case, Casework
+from advisor.reasoning.checks import Checks
+from advisor.reasoning.enquiry import Enquiry
+from advisor.reasoning.judging import join
+from advisor.reasoning.ranking import Ranked, Standing, ranked_of, stand
+from advisor.reasoning.rulebase import Rulebase
+from advisor.reasoning.scales import Scales
+from advisor.reasoning.screening import Screened, combine
+from advisor.reasoning.spoken import Spoken, Truths
 
 
 class Judged(NamedTuple):
-    """A case with its screening and ranking."""
+    """A case with its screening and ranking, and the states behind them that a variation starts from."""
 
     case: Case
+    state: Truths
+    said: dict[int, Spoken]
     screened: Screened
+    standing: Standing | None
     ranked: tuple[Ranked, ...]
 
 
@@ -51,45 +35,69 @@ class Engine:
         self.base = base
         self.rules = Rulebase(base)
         self.scales = Scales(self.rules)
-        self._readers: dict[str, list[int]] = {}
-        for n, r in enumerate(self.rules.rules):
-            for slot in r.reads:
-                self._readers.setdefault(slot, []).append(n)
+        self.casework = Casework(base)
+        self.checks = Checks(self.rules)
+        self.screened_slots = frozenset(i for i, s in base.kind("slot").items() if s.get("screened"))
+
+    def complete(self, enquiry: Enquiry) -> Case:
+        """The case that is made of an enquiry."""
+        return self.casework.complete(enquiry)
 
     def judge(self, enquiry: Enquiry) -> Judged:
         """Screen and rank an enquiry."""
-        case = complete(self.base, enquiry)
-        screened = screen(self.rules, case)
-        return Judged(case, screened, tuple(self._rank(case, screened)))
+        case = self.complete(enquiry)
+        state = self.state_of(case)
+        return self._judged(case, state, self.rules.voices.all_said(state), None)
+
+    def state_of(self, case: Case) -> Truths:
+        """The clauses of all conditions for a case."""
+        judging = self.rules.voices.judging
+        full = judging.pairs(case.full, case.told)
+        known = judging.pairs(case.known, case.told)
+        bits = join(full)
+        return Truths(bits, bits if known == full else join(known))
 
     def vary(self, judged: Judged, enquiry: Enquiry) -> Judged:
-        """As judge, for an enquiry that differs in few slots: only the rules that read a changed slot are judged anew."""
-        case = complete(self.base, enquiry)
-        old = judged.case
-        changed = _changed(old.full, case.full) | _changed(old.known, case.known) | _changed(old.told, case.told)
-        truths: dict[str, tuple[Tri, Tri]] = dict(judged.screened.truths)
-        touched: list[Rule] = []
-        same = not (changed & DIRECT_SLOTS)
-        for n in {n for s in changed for n in self._readers.get(s, ())}:
-            rule = self.rules.rules[n]
-            truth = judge(rule, case)
-            spoke = rule.id in judged.screened.by_rule
-            # a rule that holds may say nothing because its actions' own conditions fail: an answer can make one come true
-            if truth != truths[rule.id] or (rule.conditional and may_speak(rule, truth)):
-                same = same and not spoke and not may_speak(rule, truth)
-                truths[rule.id] = truth
-                touched.append(rule)
-        if same:
+        """As judge, for an enquiry that differs in few slots: only what these slots can change is judged anew."""
+        case = self.complete(enquiry)
+        state = self.state_of(case)
+        said = self.said_after(judged, state)
+        if said is judged.said and not (_changed(judged.case, case) & self.screened_slots):
             # nothing that is shown can differ: the old outcome stands for the new case
-            return Judged(case, judged.screened, judged.ranked)
-        screened = combine(self.rules, case, truths, judged.screened, touched)
-        return Judged(case, screened, tuple(self._rank(case, screened)))
+            return judged._replace(case=case, state=state)
+        return self._judged(case, state, said, judged.standing)
 
-    def _rank(self, case: Case, screened: Screened, moved: Mapping[str, float] | None = None) -> list[Ranked]:
+    def said_after(self, judged: Judged, state: Truths) -> dict[int, Spoken]:
+        """What the rules say in another state; the very same dictionary when they say what they said."""
+        voices = self.rules.voices
+        whole = voices.whole(voices.live(judged.state))
+        return voices.said_after(judged.state, judged.said, whole, state)
+
+    def _judged(self, case: Case, state: Truths, said: dict[int, Spoken], before: Standing | None) -> Judged:
+        screened = self.screen(case, said)
+        standing = self.standing(case, screened, before)
+        ranked = ranked_of(self.rules, standing) if standing is not None else ()
+        return Judged(case, state, said, screened, standing, ranked)
+
+    def screen(self, case: Case, said: Mapping[int, Spoken]) -> Screened:
+        """The outcome for what the rules say of a case."""
+        return combine(self.rules, self.casework.places, case, tuple(said.values()), self.checks.of(case))
+
+    def standing(
+        self, case: Case, screened: Screened, before: Standing | None = None, moved: tuple[str, float] | None = None
+    ) -> Standing | None:
+        """The ranking, with a weight moved by a factor where that is asked; None where everything stops."""
         if screened.refer == "stop":
-            return []
-        return rank(self.rules, self.scales, case, screened, moved)
+            return None
+        return stand(self.rules, self.scales, case, screened, before, moved)
 
-    def rank_with(self, judged: Judged, moved: Mapping[str, float]) -> list[Ranked]:
-        """The ranking with some weights moved by a factor."""
-        return self._rank(judged.case, judged.screened, moved)
+
+def _changed(a: Case, b: Case) -> set[str]:
+    out: set[str] = set()
+    for old, new in ((a.full, b.full), (a.known, b.known), (a.told, b.told)):
+        out.update(_differing(old, new))
+    return out
+
+
+def _differing(a: Mapping[str, Any], b: Mapping[str, Any]) -> set[str]:
+    return {s for s in {*a, *b} if a.get(s) != b.get(s)}

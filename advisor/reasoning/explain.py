@@ -1,4 +1,4 @@
-"""Explanations from the trace that reasoning left: why not, what if, what would make it acceptable, one against another."""
+"""Explanations from what reasoning left: why not, what if, what would make it acceptable, one against another."""
 
 from __future__ import annotations
 
@@ -6,12 +6,12 @@ from collections.abc import Iterable
 from itertools import combinations
 from typing import Any, NamedTuple
 
-from advisor.reasoning.advice import Reason, conditions_on, reasons_against
 from advisor.reasoning.cautions import cautions
 from advisor.reasoning.engine import Engine, Judged
-from advisor.reasoning.enquiry import UNKNOWN, Enquiry
+from advisor.reasoning.enquiry import UNKNOWN, Enquiry, listed
 from advisor.reasoning.figures import ShownFigure, figures_of
-from advisor.reasoning.questions import shown_mask, with_answer
+from advisor.reasoning.reasons import Reason, conditions_on, reasons_against
+from advisor.reasoning.trials import shown_mask, with_answer
 
 
 class WhyNot(NamedTuple):
@@ -140,7 +140,7 @@ def acceptable_if(engine: Engine, judged: Judged, family: str, most: int = 3) ->
     out: list[Remedy] = []
     helpful: list[tuple[str, Any, str]] = []
     for change in _single_answers(engine, judged):
-        other = engine.vary(judged, _changed(judged.case.enquiry, judged, (change,)))
+        other = engine.vary(judged, _changed(judged.case.enquiry, (change,)))
         if _is_in(other, family):
             out.append(Remedy((change,)))
             if len(out) >= most:
@@ -152,7 +152,7 @@ def acceptable_if(engine: Engine, judged: Judged, family: str, most: int = 3) ->
     for pair in combinations(helpful, 2):
         if pair[0][0] == pair[1][0]:
             continue
-        if _is_in(engine.vary(judged, _changed(judged.case.enquiry, judged, pair)), family):
+        if _is_in(engine.vary(judged, _changed(judged.case.enquiry, pair)), family):
             return (Remedy(pair),)
     return ()
 
@@ -167,8 +167,10 @@ def _obstacles(engine: Engine, judged: Judged, mask: int) -> set[tuple[object, .
         and e.mask & mask
         and (e.verb in ("exclude", "conditional") or (e.verb == "viability" and e.value == "none"))
     }
-    out.update((c.rule, c.outcome, c.mask & mask) for c in screened.checks if c.mask & mask and c.outcome != "weak")
-    ruled_out = engine.rules.mask_of(judged.case.known.get("exclude") or []) & mask
+    for c in screened.checks:
+        for what, hit in (("out", c.out), ("conditional", c.conditional)):
+            out.update((c.rule, what, finish) for finish in engine.rules.members(hit & mask))
+    ruled_out = engine.rules.mask_of(listed(judged.case.known.get("exclude"))) & mask
     return out | {("place", screened.by_place & mask), ("refer", screened.refer), ("exclude", ruled_out)}
 
 
@@ -189,13 +191,9 @@ def _single_answers(engine: Engine, judged: Judged) -> Iterable[tuple[str, Any, 
             yield slot, None, ""
 
 
-def _changed(enquiry: Enquiry, judged: Judged, changes: Iterable[tuple[str, Any, str]]) -> Enquiry:
+def _changed(enquiry: Enquiry, changes: Iterable[tuple[str, Any, str]]) -> Enquiry:
     for slot, value, words in changes:
-        enquiry = (
-            enquiry.without(slot)
-            if value is None
-            else with_answer(judged._replace(case=judged.case._replace(enquiry=enquiry)), slot, value, words)
-        )
+        enquiry = enquiry.without(slot) if value is None else with_answer(enquiry, slot, value, words)
     return enquiry
 
 
@@ -211,16 +209,3 @@ def compare(engine: Engine, judged: Judged, families: Iterable[str]) -> tuple[Si
         finish = w.finish
         out.append(Side(finish, family, w.state, w.rank, figures_of(engine, judged.case, finish), w.reasons))
     return tuple(out)
-
-
-def robust(engine: Engine, judged: Judged) -> str:
-    """The weight with which the first place falls when it is moved by a quarter; "" when it holds."""
-    if len(judged.ranked) < 2:
-        return ""
-    first = judged.ranked[0].family
-    for name in ("life", "cost", "clamp", "evidence", "stock"):
-        for factor in (0.75, 1.25):
-            moved = engine.rank_with(judged, {name: factor})
-            if moved and moved[0].family != first:
-                return name
-    return ""

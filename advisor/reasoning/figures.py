@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from advisor.errors import UsageError
+from advisor.reasoning.case import Case, classes_of
 from advisor.reasoning.engine import Engine
-from advisor.reasoning.enquiry import UNKNOWN, Case
-from advisor.reasoning.ranking import classes_of
+from advisor.reasoning.enquiry import UNKNOWN
 from advisor.trade.zinc_life import CAP_YEARS
 
 
@@ -36,7 +36,7 @@ UNTIGHTENED = "untightened"
 
 
 def torque_of(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
-    """The window of tightening torque for a finish, where size and class are told and the part is one that is tightened.
+    """The window of tightening torque for a finish, where size and class are told and the part is tightened.
 
     None too where the class, the size or the finish has no figure for it.
     """
@@ -63,7 +63,7 @@ def _room(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
     if case.known.get("thread_system") != "metric" or not rules.needs_room & rules.bit[finish]:
         return None
     room = rules.room_um(case.known.get("diameter_mm"))
-    return None if room is None else ShownFigure(room, room, "µm", "published", (rules.role("thread-room"),))
+    return None if room is None else ShownFigure(room, room, "µm", "published", (rules.role("room-by-diameter"),))
 
 
 def _short(value: float) -> float:

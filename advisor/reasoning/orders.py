@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from advisor.errors import UsageError
 from advisor.graph.base import Base
+from advisor.reasoning.remembered import Remembered
 
 
 class Order(NamedTuple):
@@ -25,12 +26,21 @@ class Order(NamedTuple):
 NOTHING = Order((), (), False, "")
 
 
-def order_of(base: Base, callout: str) -> Order:
-    """The order in a code; NOTHING where the code cannot be read. Remembered per base."""
-    kept: dict[str, Order] = base.memo.setdefault("orders", {})
-    if callout not in kept:
-        kept[callout] = _order(base, callout)
-    return kept[callout]
+class Orders:
+    """The orders in codes, the last ones remembered."""
+
+    MOST_KEPT = 500
+
+    def __init__(self, base: Base) -> None:
+        self._base = base
+        self._kept: Remembered[str, Order] = Remembered(self.MOST_KEPT)
+
+    def of(self, callout: str) -> Order:
+        """The order in a code; NOTHING where the code cannot be read."""
+        found = self._kept.get(callout)
+        if found is None:
+            found = self._kept[callout] = _order(self._base, callout)
+        return found
 
 
 def _order(base: Base, callout: str) -> Order:
@@ -58,7 +68,7 @@ def _order(base: Base, callout: str) -> Order:
 
 
 def _nearest(base: Base, family: str, reading: Mapping[str, Any]) -> str:
-    """The living finish free of Cr(VI) of the family and thickness of a reading, of its film if there is one; "" if none."""
+    """The living finish free of Cr(VI) of a reading's family and thickness, of its film if there is one; "" if none."""
     wanted = reading.get("thickness_um")
     thickness = wanted[0] if isinstance(wanted, list) and wanted else wanted
     if not isinstance(thickness, (int, float)):

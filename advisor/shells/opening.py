@@ -48,10 +48,10 @@ def _rockwell_of(table: Mapping[str, Any], name: str) -> list[list[float]]:
     return sorted([row[from_], row[to]] for row in table["rows"] if row[from_] is not None and row[to] is not None)
 
 
-def _prepared(sections: Mapping[str, Any]) -> dict[str, Any]:
-    from advisor.reasoning.enquiry import derivations
+def _judging(sections: Mapping[str, Any]) -> dict[str, Any]:
+    from advisor.reasoning.judging_table import judging_sections
 
-    return {"derivations": derivations(sections)}
+    return judging_sections(sections)
 
 
 def _finding(sections: Mapping[str, Any]) -> dict[str, Any]:
@@ -60,7 +60,7 @@ def _finding(sections: Mapping[str, Any]) -> dict[str, Any]:
     return build_index(sections)
 
 
-EXTENSIONS = {"words": _words, "prepared": _prepared, "finding": _finding}
+EXTENSIONS = {"words": _words, "judging": _judging, "finding": _finding}
 
 
 def open_knowledge(folder: str | PathLike[str] | None = None, overlays: Iterable[str | PathLike[str]] = ()) -> Base:

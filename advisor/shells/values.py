@@ -94,7 +94,7 @@ def _strength(base: Base, value: str) -> str:
 
 
 def _size(base: Base, value: str) -> str:
-    from advisor.reasoning.enquiry import diameter_mm
+    from advisor.reasoning.measures import diameter_mm
 
     low, high = (base.kind("slot")["diameter_mm"][k] for k in ("low", "high"))
     diameter = diameter_mm(base, _plain("size", value))

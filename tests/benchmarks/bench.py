@@ -141,24 +141,22 @@ def _inside(row: Callable[..., None]) -> None:
     from advisor.dialogue.state import State
     from advisor.language.reading import read
     from advisor.reasoning.advice import advise
-    from advisor.reasoning.enquiry import Enquiry, complete
+    from advisor.reasoning.enquiry import Enquiry
     from advisor.reasoning.questions import open_questions
-    from advisor.reasoning.screening import screen
     from advisor.shells.opening import open_all
 
     opened = open_all()
     engine, words = opened.engine, opened.vocabulary
     enquiry, _ = merge(opened.base, Enquiry(), read(SENTENCE, words))
-    case = complete(opened.base, enquiry)
+    case = engine.complete(enquiry)
     judged = engine.judge(enquiry)
-    advise(engine, enquiry)
     row("reading one 17-word utterance", median_ms(lambda: read(SENTENCE, words), 200), "ms", 1.0)
     row(
         "screening with all reasons",
-        median_ms(lambda: screen(engine.rules, case), 100),
+        median_ms(lambda: engine.screen(case, engine.rules.voices.all_said(engine.state_of(case))), 100),
         "ms",
         None,
-        f"{len(engine.rules.finishes)} finishes x {len(engine.rules.rules)} rules",
+        f"{len(engine.rules.finishes)} finishes x {len(engine.rules.voices.ids)} rules",
     )
     row("advice without the next question", median_ms(lambda: advise(engine, enquiry, ask=False), 50), "ms", 3.0)
     row(

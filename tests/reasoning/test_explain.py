@@ -15,7 +15,6 @@ from advisor.dialogue.state import Explain, State, WhatIf
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said, from_values
 from advisor.reasoning.explain import Remedy, acceptable_if, compare, difference, why_not
-from advisor.reasoning.screening import combine
 from tests.reasoning.enquiries import some_enquiries
 
 ALL = 1000
@@ -110,13 +109,12 @@ def out_without(engine: Engine, judged: Judged, finish: str, named: set[str]) ->
     for role, slots in CHECKED.items():
         if engine.base.role(role)[0] in named:
             silent.update(slots)
-    touched = [rules.by_id[r] for r in named if r in rules.by_id]
-    truths = {**judged.screened.truths, **{r.id: (False, False) for r in touched}}
+    said = {n: s for n, s in judged.said.items() if rules.voices.ids[n] not in named}
     case = judged.case._replace(
         known={k: v for k, v in judged.case.known.items() if k not in silent},
         full={k: v for k, v in judged.case.full.items() if k not in silent},
     )
-    return bool(combine(rules, case, truths, judged.screened, touched).out & rules.bit[finish])
+    return bool(engine.screen(case, said).out & rules.bit[finish])
 
 
 def test_the_reasons_against_a_finish_are_the_whole_truth(engine: Engine) -> None:

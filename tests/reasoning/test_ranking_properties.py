@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
+from advisor.reasoning.case import classes_of
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import from_values
-from advisor.reasoning.ranking import Ranked, classes_of
+from advisor.reasoning.ranking import Ranked
 
 PLACES = [
     "indoor-dry",

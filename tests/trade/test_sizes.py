@@ -6,7 +6,7 @@ import pytest
 
 from advisor.errors import UsageError
 from advisor.graph.base import Base
-from advisor.reasoning.enquiry import diameter_mm
+from advisor.reasoning.measures import diameter_mm
 from advisor.trade.sizes import Size, read_size, size_of
 
 
