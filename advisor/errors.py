@@ -18,15 +18,26 @@ class UsageError(AdvisorError):
 
 
 class Fault(NamedTuple):
-    """One fault in the knowledge: where it stands, what is wrong, what to do."""
+    """One fault in the knowledge: its place, the code of the check, what is wrong, what to do.
+
+    The hundreds of the code say what was looked at. KB0 is the files: KB00 reading them, KB01 shapes of fields, KB02
+    references, KB03 citations, KB04 conditions and actions, KB05 fields that must fit each other; the audit has others.
+
+    >>> str(Fault("rules.yaml", 3, 5, "KB021", "'te-99' does not exist", "name a rule"))
+    "rules.yaml:3:5: KB021 'te-99' does not exist; name a rule"
+    """
 
     file: str
     line: int
     column: int
+    code: str
     text: str
+    remedy: str = ""
 
     def __str__(self) -> str:
-        return f"{self.file}:{self.line}:{self.column}: {self.text}"
+        """The one place where a fault is written out."""
+        remedy = f"; {self.remedy}" if self.remedy else ""
+        return f"{self.file}:{self.line}:{self.column}: {self.code} {self.text}{remedy}"
 
 
 class KnowledgeError(AdvisorError):

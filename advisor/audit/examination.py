@@ -135,7 +135,7 @@ def report_json(found: Report) -> dict[str, Any]:
 
 
 def _fault_json(f: Fault) -> dict[str, Any]:
-    return {"file": f.file, "line": f.line, "text": f.text}
+    return {"code": f.code, "file": f.file, "line": f.line, "text": f.text, "remedy": f.remedy}
 
 
 def report_text(found: Report, folder: Path, all_notes: bool) -> list[str]:

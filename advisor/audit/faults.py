@@ -32,8 +32,7 @@ def placed(base: Base, found: Finding) -> Fault:
     place = base.section("places").get(found.node) if found.node else None
     file, line = (str(place[1]), int(place[2])) if place else ("knowledge", 1)
     named = f"{found.node.removeprefix('slot/')}: " if found.node else ""
-    remedy = f"; {found.remedy}" if found.remedy else ""
-    return Fault(file, line, 1, f"{named}{found.text}{remedy}")
+    return Fault(file, line, 1, found.code, f"{named}{found.text}", found.remedy)
 
 
 def listed(value: Any) -> list[Any]:

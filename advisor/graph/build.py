@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Iterable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -54,7 +55,14 @@ class _Builder:
     def run(self, folder: Path, overlays: list[Path]) -> Built:
         if not yaml_files(folder):
             self.faults.append(
-                Fault(str(folder), 1, 1, "the folder holds no knowledge file (*.yaml); name another with --knowledge")
+                Fault(
+                    str(folder),
+                    1,
+                    1,
+                    "KB001",
+                    "the folder holds no knowledge file (*.yaml)",
+                    "name another with --knowledge",
+                )
             )
         for depth, root in enumerate([folder, *overlays]):
             for path in yaml_files(root):
@@ -76,25 +84,31 @@ class _Builder:
             return
         if not isinstance(document.value, dict):
             self.faults.append(
-                Fault(shown, document.line, document.column, "a file is a mapping such as `facts:` with lists below")
+                Fault(
+                    shown,
+                    document.line,
+                    document.column,
+                    "KB003",
+                    "a file is a mapping such as `facts:` with lists below",
+                )
             )
             return
         for key, listed in document.value.items():
             kind = BY_KEY.get(key)
             if kind is None:
-                self._fault(shown, listed, f"unknown key '{key}'; allowed: {', '.join(BY_KEY)}")
+                self._fault(shown, listed, "KB011", f"unknown key '{key}'", f"allowed: {', '.join(BY_KEY)}")
             elif not isinstance(listed.value, list):
-                self._fault(shown, listed, f"'{key}' takes a list of nodes, each beginning with `- id:`")
+                self._fault(shown, listed, "KB012", f"'{key}' takes a list of nodes, each beginning with `- id:`")
             else:
                 for item in listed.value:
                     self._node(kind, item, shown, overlay)
 
-    def _fault(self, shown: str, item: Item, text: str) -> None:
-        self.faults.append(Fault(shown, item.line, item.column, text))
+    def _fault(self, shown: str, where: Item, code: str, text: str, remedy: str = "") -> None:
+        self.faults.append(Fault(shown, where.line, where.column, code, text, remedy))
 
     def _node(self, kind: Kind, item: Item, shown: str, overlay: bool) -> None:
         before = len(self.faults)
-        schema.check(kind.type, item, lambda where, text: self._fault(shown, where, text))
+        schema.check(kind.type, item, partial(self._fault, shown))
         if len(self.faults) > before and not (isinstance(item.value, dict) and isinstance(_id(item), str)):
             return
         node_id = _id(item)
@@ -104,7 +118,11 @@ class _Builder:
         if node_id in self.nodes and not (overlay and self.nodes[node_id].kind == kind.name):
             first = self.nodes[node_id]
             self._fault(
-                shown, item, f"the id '{node_id}' is taken already by {first.file}:{first.line}; choose another"
+                shown,
+                item,
+                "KB013",
+                f"the id '{node_id}' is taken already by {first.file}:{first.line}",
+                "choose another",
             )
             return
         if len(self.faults) > before:
@@ -118,7 +136,7 @@ class _Builder:
         basis = v["basis"].value if "basis" in v else None
         for key in {"published": ("where", "seen"), "derived": ("where",)}.get(str(basis), ()):
             if key not in v:
-                self._fault(shown, item, f"a {basis} fact needs '{key}'; add it or change the basis")
+                self._fault(shown, item, "KB031", f"a {basis} fact needs '{key}'", "add it or change the basis")
 
     # inline facts ----------------------------------------------------------------------------------------------
 
@@ -157,7 +175,9 @@ class _Builder:
             self._fault(
                 owner.file,
                 item,
-                f"the inline fact would be called '{new_id}', which is taken; give it a name of its own",
+                "KB013",
+                f"the inline fact would be called '{new_id}', which is taken",
+                "give it a name of its own",
             )
             return new_id
         self.nodes[new_id] = Node("fact", new_id, data, owner.file, item.line, item)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
-from advisor.graph.source import Item
+from advisor.graph.source import Item, TellFault
 
-Report = Callable[[Item, str], None]
 Slots = Mapping[str, Mapping[str, Any]]
 
 FILLS = ("slot", "also", "names", "circumstance", "intent", "number")
@@ -28,8 +27,8 @@ TOLD = {
 """Per kind the fields that hold values of a slot: field, slot."""
 
 
-def check(kind: str, item: Item, slots: Slots, report: Report) -> None:
-    """Report what contradicts itself, or says nothing, in a node as written."""
+def check(kind: str, item: Item, slots: Slots, report: TellFault) -> None:
+    """TellFault what contradicts itself, or says nothing, in a node as written."""
     match kind:
         case "slot":
             _slot(item, report)
@@ -44,60 +43,64 @@ def check(kind: str, item: Item, slots: Slots, report: Report) -> None:
             _values_of(slot, item.value[field], slots, report)
 
 
-def _slot(item: Item, report: Report) -> None:
+def _slot(item: Item, report: TellFault) -> None:
     v = item.value
     kind = v["type"].value
     values = {x.value for x in v["values"].value} if "values" in v else set()
     for told, denied in (v["denial"].value if "denial" in v else {}).items():
         for word in (told, denied.value):
             if word not in values:
-                report(denied, f"'{word}' is not a value of {v['id'].value}; a denial maps one value to another")
+                report(
+                    denied, "KB051", f"'{word}' is not a value of {v['id'].value}", "a denial maps one value to another"
+                )
     if "bare" in v:
         bare = v["bare"].value
         if kind != "number":
-            report(v["bare"], "only a slot of type number is answered by a bare number")
+            report(v["bare"], "KB052", "only a slot of type number is answered by a bare number")
         elif bare["low"].value > bare["high"].value:
-            report(v["bare"], "the range of a bare number is upside down")
+            report(v["bare"], "KB015", "the range of a bare number is upside down")
     if kind != "choices" and "nothing_means" in v and v["nothing_means"].value == "empty":
-        report(v["nothing_means"], "only a slot of type choices can be empty; for others 'none' means unknown")
+        report(
+            v["nothing_means"], "KB052", "only a slot of type choices can be empty", "for others 'none' means unknown"
+        )
     if kind == "choices" and "two_told" in v:
-        report(v["two_told"], "a slot of type choices takes several values; leave 'two_told' out")
+        report(v["two_told"], "KB052", "a slot of type choices takes several values", "leave 'two_told' out")
 
 
-def _term(item: Item, slots: Slots, report: Report) -> None:
+def _term(item: Item, slots: Slots, report: TellFault) -> None:
     v = item.value
     if not any(key in v for key in FILLS):
-        report(item, f"the words say nothing; give the term one of {', '.join(FILLS)}")
+        report(item, "KB053", "the words say nothing", f"give the term one of {', '.join(FILLS)}")
     if "slot" in v and "value" not in v:
-        report(v["slot"], "a term that fills a slot needs 'value'")
+        report(v["slot"], "KB053", "a term that fills a slot needs 'value'")
     if "slot" in v and "value" in v:
         _values_of(v["slot"].value, v["value"], slots, report)
     for slot, value in (v["also"].value if "also" in v else {}).items():
         _values_of(slot, value, slots, report)
 
 
-def _says(item: Item, slots: Slots, report: Report) -> None:
+def _says(item: Item, slots: Slots, report: TellFault) -> None:
     for slot, value in (item.value["says"].value if "says" in item.value else {}).items():
         _values_of(slot, value, slots, report)
 
 
-def _bands(item: Item, report: Report) -> None:
+def _bands(item: Item, report: TellFault) -> None:
     v = item.value
     if "bands" not in v and "hazards" not in v:
-        report(item, "a chemical needs bands or hazards; without them it changes nothing")
+        report(item, "KB054", "a chemical needs bands or hazards", "without them it changes nothing")
 
 
-def _values_of(slot: str, item: Item, slots: Slots, report: Report) -> None:
-    """Report values that a slot of closed values does not have."""
+def _values_of(slot: str, item: Item, slots: Slots, report: TellFault) -> None:
+    """TellFault values that a slot of closed values does not have."""
     if slot not in slots:
-        report(item, f"unknown slot '{slot}'; slots stand in slots.yaml")
+        report(item, "KB041", f"unknown slot '{slot}'", "slots stand in slots.yaml")
         return
     allowed = slots[slot].get("values")
     if allowed is None:
         return
     for x in _each(item):
         if x.value != "unknown" and x.value not in allowed:
-            report(x, f"'{x.value}' is not a value of {slot}")
+            report(x, "KB051", f"'{x.value}' is not a value of {slot}")
 
 
 def _each(item: Item) -> Iterator[Item]:

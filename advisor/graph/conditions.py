@@ -11,11 +11,10 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from advisor.graph.source import Item
+    from advisor.graph.source import Item, TellFault
 
 Condition = list[Any]
 Tri = bool | None
-Report = Callable[["Item", str], None]
 
 TESTS = ("is", "in", "only", "above", "at_least", "below", "at_most", "known", "told", "empty")
 """Tests of one slot: is/in (equal, or for lists any in common), only (all of the list within), numbers, and whether
@@ -30,64 +29,64 @@ class Possible(tuple[str, ...]):
     __slots__ = ()
 
 
-def normalise(item: Item, slots: Mapping[str, Mapping[str, Any]], report: Report) -> Condition:
+def normalise(item: Item, slots: Mapping[str, Mapping[str, Any]], report: TellFault) -> Condition:
     """The normal form of a condition as written; faults are reported at their place."""
     v = item.value
     if not isinstance(v, dict):
-        report(item, 'a condition is a mapping such as {strength: {in: ["10.9"]}}')
+        report(item, "KB041", 'a condition is a mapping such as {strength: {in: ["10.9"]}}')
         return ALWAYS
     parts: list[Condition] = []
     for key, inner in v.items():
         if key in ("all", "any"):
             if not isinstance(inner.value, list):
-                report(inner, f"'{key}' takes a list of conditions")
+                report(inner, "KB041", f"'{key}' takes a list of conditions")
                 continue
             parts.append([key, *(normalise(x, slots, report) for x in inner.value)])
         elif key == "not":
             parts.append(["not", normalise(inner, slots, report)])
         elif key not in slots:
-            report(inner, f"unknown slot '{key}' in a condition; slots stand in slots.yaml")
+            report(inner, "KB041", f"unknown slot '{key}' in a condition", "slots stand in slots.yaml")
         else:
             parts.extend(_tests(key, inner, slots[key], report))
     return parts[0] if len(parts) == 1 else ["all", *parts]
 
 
-def _tests(slot: str, item: Item, definition: Mapping[str, Any], report: Report) -> list[Condition]:
+def _tests(slot: str, item: Item, definition: Mapping[str, Any], report: TellFault) -> list[Condition]:
     v = item.value
     if isinstance(v, list):
-        report(item, f"write {slot}: {{in: […]}} for a choice of values")
+        report(item, "KB041", f"write {slot}: {{in: […]}} for a choice of values")
         return []
     tests = v if isinstance(v, dict) else {"is": item}
     out: list[Condition] = []
     for test, operand in tests.items():
         if test not in TESTS:
-            report(operand, f"unknown test '{test}'; allowed: {', '.join(TESTS)}")
+            report(operand, "KB041", f"unknown test '{test}'", f"allowed: {', '.join(TESTS)}")
             continue
         value = _plain(operand)
         if test == "is":
             test, value = "in", [value]
         if test in ("in", "only") and not isinstance(value, list):
-            report(operand, f"'{test}' takes a list")
+            report(operand, "KB041", f"'{test}' takes a list")
             continue
         if test in ("above", "at_least", "below", "at_most") and (
             isinstance(value, bool) or not isinstance(value, (int, float))
         ):
-            report(operand, f"'{test}' takes a number")
+            report(operand, "KB041", f"'{test}' takes a number")
             continue
         if test in ("known", "told", "empty") and not isinstance(value, bool):
-            report(operand, f"'{test}' takes true or false")
+            report(operand, "KB041", f"'{test}' takes true or false")
             continue
         allowed = definition.get("values")
         if test in ("in", "only"):
             if definition.get("type") == "number":
                 if any(isinstance(x, (str, bool)) for x in value):
-                    report(operand, f"{slot} is a number; write numbers without quotes")
+                    report(operand, "KB041", f"{slot} is a number", "write numbers without quotes")
             else:
                 for x in value:
                     if not isinstance(x, str):
-                        report(operand, f"{slot} takes words; put {x} in quotes")
+                        report(operand, "KB041", f"{slot} takes words", f"put {x} in quotes")
                     elif allowed and x not in allowed:
-                        report(operand, f"'{x}' is not a value of {slot}; allowed: {', '.join(allowed)}")
+                        report(operand, "KB051", f"'{x}' is not a value of {slot}", f"allowed: {', '.join(allowed)}")
         out.append(["test", slot, test, value])
     return out
 

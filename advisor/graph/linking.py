@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from functools import partial
 from typing import Any
 
 from advisor.graph import coherence, schema
@@ -10,10 +11,10 @@ from advisor.graph.conditions import Condition, normalise
 from advisor.graph.fields import VERBS
 from advisor.graph.model import BY_NAME
 from advisor.graph.parts import SLOT_PREFIX, Edge, Node
-from advisor.graph.source import Item
+from advisor.graph.source import Item, TellFault
 
-Report = Callable[[str, Item, str], None]
-"""Called with the file, the faulty place and what is wrong with it."""
+FileReport = Callable[..., None]
+"""Called with the file, then as TellFault."""
 
 LINKS: Mapping[str, tuple[tuple[str, str], ...]] = {
     "finish": (("family", "broader"), ("supersedes", "supersedes"), ("equivalent_to", "equivalent-to")),
@@ -33,7 +34,7 @@ LINKS: Mapping[str, tuple[tuple[str, str], ...]] = {
 class Linker:
     """Goes over all nodes once; `edges` and `conditions` (by the place where they are written) are its result."""
 
-    def __init__(self, nodes: Mapping[str, Node], report: Report) -> None:
+    def __init__(self, nodes: Mapping[str, Node], report: FileReport) -> None:
         self._nodes = nodes
         self._fault = report
         self._slots = {n.data["id"]: n.data for n in nodes.values() if n.kind == "slot"}
@@ -51,8 +52,8 @@ class Linker:
             self._particular(node)
             coherence.check(node.kind, node.item, self._slots, self._reporter(node))
 
-    def _reporter(self, node: Node) -> Callable[[Item, str], None]:
-        return lambda where, text: self._fault(node.file, where, text)
+    def _reporter(self, node: Node) -> TellFault:
+        return partial(self._fault, node.file)
 
     def _edge(self, start: str, kind: str, end: str) -> None:
         self.edges[Edge(start, kind, end)] = None
@@ -135,7 +136,7 @@ class Linker:
             for metal, verdict in entry["verdicts"].value.items() if "verdicts" in entry else ():
                 target = self._nodes.get(metal)
                 if target is None or target.kind not in ("set", "family", "finish"):
-                    self._fault(node.file, verdict, f"'{metal}' is not a set, family or finish")
+                    self._fault(node.file, verdict, "KB021", f"'{metal}' is not a set, family or finish")
 
     def _references(self, node: Node, t: schema.Type, item: Item) -> None:
         v = item.value
@@ -167,9 +168,11 @@ class Linker:
         known_as = SLOT_PREFIX + v if isinstance(v, str) and kinds == ("slot",) else v
         target = self._nodes.get(known_as) if isinstance(v, str) else None
         if target is None:
-            self._fault(node.file, item, f"'{v}' does not exist; it should be the id of a {' or '.join(kinds)}")
+            self._fault(
+                node.file, item, "KB021", f"'{v}' does not exist", f"it should be the id of a {' or '.join(kinds)}"
+            )
         elif target.kind not in kinds:
-            self._fault(node.file, item, f"'{v}' is a {target.kind}; here stands a {' or '.join(kinds)}")
+            self._fault(node.file, item, "KB021", f"'{v}' is a {target.kind}", f"here stands a {' or '.join(kinds)}")
 
     def _condition(self, node: Node, item: Item) -> None:
         self.conditions[id(item)] = normalise(item, self._slots, self._reporter(node))
@@ -186,7 +189,7 @@ class Linker:
             if x.value == "all":
                 continue
             if target is None or target.kind not in ("set", "family", "finish"):
-                self._fault(node.file, x, f"'{x.value}' is not a set, family or finish")
+                self._fault(node.file, x, "KB021", f"'{x.value}' is not a set, family or finish")
             elif edge:
                 self._edge(node.id, edge, x.value)
 
@@ -196,12 +199,18 @@ class Linker:
         for action in v["then"].value:
             verbs = [k for k in action.value if k in VERBS]
             if len(verbs) != 1:
-                self._fault(node.file, action, f"an action has exactly one of {', '.join(VERBS)}; found {len(verbs)}")
+                self._fault(
+                    node.file,
+                    action,
+                    "KB042",
+                    f"an action has exactly one of {', '.join(VERBS)}",
+                    f"found {len(verbs)}",
+                )
                 continue
             self._action(node, action, verbs[0])
         for where, slot in _slots_in_cases(v):
             if slot not in self._slots:
-                self._fault(node.file, where, f"unknown slot '{slot}' in a case")
+                self._fault(node.file, where, "KB043", f"unknown slot '{slot}' in a case")
 
     def _action(self, node: Node, action: Item, verb: str) -> None:
         a = action.value
@@ -218,11 +227,11 @@ class Linker:
             case "derive":
                 for slot in a[verb].value:
                     if slot not in self._slots:
-                        self._fault(node.file, a[verb], f"unknown slot '{slot}'")
+                        self._fault(node.file, a[verb], "KB041", f"unknown slot '{slot}'")
         if verb == "conditional" and "text" not in a:
-            self._fault(node.file, action, "a conditional action needs 'text': the condition in words")
+            self._fault(node.file, action, "KB042", "a conditional action needs 'text': the condition in words")
         if verb == "favour" and "of" not in a:
-            self._fault(node.file, action, "favour needs 'of': which finishes")
+            self._fault(node.file, action, "KB042", "favour needs 'of': which finishes")
         if "of" in a:
             self._selector(node, a["of"], "favours" if verb == "favour" else None)
 

@@ -4,13 +4,10 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any, NamedTuple, TypeAlias
 
-from advisor.graph.source import Item
-
-Report = Callable[[Item, str], None]
-"""Called with the faulty place and what is wrong with it."""
+from advisor.graph.source import Item, TellFault
 
 ID = re.compile(r"[a-z0-9]+(?:[-/._][a-z0-9]+)*\Z")
 
@@ -141,36 +138,36 @@ def describe(t: Type) -> str:
             return "any value"
 
 
-def check(t: Type, item: Item, report: Report) -> None:
-    """Report every place where a value is not of the type; recursive, never raises."""
+def check(t: Type, item: Item, report: TellFault) -> None:
+    """TellFault every place where a value is not of the type; recursive, never raises."""
     v = item.value
     if not _shape_fits(t, item):
-        report(item, f"expected {describe(t)}, found {_found(v)}")
+        report(item, "KB012", f"expected {describe(t)}, found {_found(v)}")
         return
     match t:
         case Str(choices=choices, slug=slug):
             if choices and v not in choices:
-                report(item, f"'{v}' is not allowed here; expected {describe(t)}")
+                report(item, "KB012", f"'{v}' is not allowed here", f"expected {describe(t)}")
             elif slug and not ID.match(v):
-                report(item, f"'{v}' is not {describe(t)}")
+                report(item, "KB012", f"'{v}' is not {describe(t)}")
             elif not v.strip():
-                report(item, "the text is empty; write it or leave the key out")
+                report(item, "KB014", "the text is empty", "write it or leave the key out")
         case Num(low=low, high=high, whole=whole):
             if not math.isfinite(v):
-                report(item, "the number is not finite")
+                report(item, "KB015", "the number is not finite")
             elif (low is not None and v < low) or (high is not None and v > high):
-                report(item, f"{v} is outside {low} to {high}")
+                report(item, "KB015", f"{v} is outside {low} to {high}")
             elif whole and int(v) != v:
-                report(item, f"{v} is not a whole number")
+                report(item, "KB015", f"{v} is not a whole number")
         case Range():
             ends = [x.value for x in v] if isinstance(v, list) else [v, v]
             if not all(math.isfinite(x) for x in ends):
-                report(item, "the number is not finite")
+                report(item, "KB015", "the number is not finite")
             elif ends[0] > ends[1]:
-                report(item, f"the range {ends[0]} to {ends[1]} is upside down")
+                report(item, "KB015", f"the range {ends[0]} to {ends[1]} is upside down")
         case ListOf(item=inner, least=least):
             if len(v) < least:
-                report(item, f"the list needs at least {least} entries")
+                report(item, "KB014", f"the list needs at least {least} entries")
             for x in v:
                 check(inner, x, report)
         case Names():
@@ -179,18 +176,18 @@ def check(t: Type, item: Item, report: Report) -> None:
         case MapOf(value=inner, keys=keys):
             for key, x in v.items():
                 if keys and key not in keys:
-                    report(x, f"unknown key '{key}'; allowed: {', '.join(keys)}")
+                    report(x, "KB011", f"unknown key '{key}'", f"allowed: {', '.join(keys)}")
                 else:
                     check(inner, x, report)
         case Struct(fields=fields, required=required):
             for key, x in v.items():
                 if key not in fields:
-                    report(x, f"unknown key '{key}'; allowed: {', '.join(fields)}")
+                    report(x, "KB011", f"unknown key '{key}'", f"allowed: {', '.join(fields)}")
                 else:
                     check(fields[key], x, report)
             for key in required:
                 if key not in v:
-                    report(item, f"the key '{key}' is missing")
+                    report(item, "KB016", f"the key '{key}' is missing")
         case OneOf(types=types):
             for x in types:
                 if _shape_fits(x, item):

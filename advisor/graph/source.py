@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, Protocol
 
 from advisor.errors import Fault
 
@@ -24,6 +24,12 @@ class Item(NamedTuple):
     value: Any
     line: int
     column: int
+
+
+class TellFault(Protocol):
+    """Called with the faulty place, the code of the check, what is wrong and what to do."""
+
+    def __call__(self, where: Item, code: str, text: str, remedy: str = "") -> None: ...
 
 
 class SourceFault(Exception):
@@ -53,7 +59,7 @@ def read_file(path: Path, shown: str) -> tuple[Item | None, list[Fault]]:
     try:
         data = path.read_bytes()
     except OSError as e:
-        return None, [Fault(shown, 1, 1, f"the file cannot be read ({e.strerror}); check its permissions")]
+        return None, [Fault(shown, 1, 1, "KB001", f"the file cannot be read ({e.strerror})", "check its permissions")]
     return read_text(data, shown)
 
 
@@ -62,18 +68,18 @@ def read_text(data: bytes, shown: str) -> tuple[Item | None, list[Fault]]:
 
     >>> doc, faults = read_text(b"a: 1\\na: 2\\n", "x.yaml")
     >>> str(faults[0])
-    "x.yaml:2:1: the key 'a' stands twice; remove one"
+    "x.yaml:2:1: KB005 the key 'a' stands twice; remove one"
     """
     import yaml
 
     if len(data) > MAX_BYTES:
-        return None, [Fault(shown, 1, 1, f"the file is larger than {MAX_BYTES} bytes; split it")]
+        return None, [Fault(shown, 1, 1, "KB001", f"the file is larger than {MAX_BYTES} bytes", "split it")]
     faults: list[Fault] = []
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as e:
         line = data[: e.start].count(b"\n") + 1
-        return None, [Fault(shown, line, 1, "the file is not UTF-8; save it as UTF-8")]
+        return None, [Fault(shown, line, 1, "KB001", "the file is not UTF-8", "save it as UTF-8")]
     loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
     try:
         reader = _Reader(yaml.parse(text, Loader=loader), yaml, shown, faults)
@@ -85,13 +91,15 @@ def read_text(data: bytes, shown: str) -> tuple[Item | None, list[Fault]]:
         line, column = (mark.line + 1, mark.column + 1) if mark else (1, 1)
         return None, [
             *faults,
-            Fault(shown, line, column, f"not valid YAML: {e.problem or e.context}; check quotes and indents"),
+            Fault(
+                shown, line, column, "KB002", f"not valid YAML: {e.problem or e.context}", "check quotes and indents"
+            ),
         ]
     except yaml.YAMLError as e:
         line = text[: getattr(e, "position", 0) or 0].count("\n") + 1
-        return None, [*faults, Fault(shown, line, 1, f"not valid YAML: {str(e).splitlines()[0]}")]
+        return None, [*faults, Fault(shown, line, 1, "KB002", f"not valid YAML: {str(e).splitlines()[0]}")]
     except RecursionError:
-        return None, [*faults, Fault(shown, 1, 1, "the file is nested too deeply; flatten it")]
+        return None, [*faults, Fault(shown, 1, 1, "KB003", "the file is nested too deeply", "flatten it")]
 
 
 class _Reader:
@@ -103,8 +111,8 @@ class _Reader:
         self._shown = shown
         self._faults = faults
 
-    def _fail(self, mark: Any, text: str) -> SourceFault:
-        return SourceFault(Fault(self._shown, mark.line + 1, mark.column + 1, text))
+    def _fail(self, mark: Any, code: str, text: str, remedy: str = "") -> SourceFault:
+        return SourceFault(Fault(self._shown, mark.line + 1, mark.column + 1, code, text, remedy))
 
     def document(self) -> Item | None:
         y = self._yaml
@@ -114,7 +122,9 @@ class _Reader:
             if isinstance(event, y.DocumentStartEvent):
                 seen += 1
                 if seen > 1:
-                    raise self._fail(event.start_mark, "a second document begins here; keep one document a file")
+                    raise self._fail(
+                        event.start_mark, "KB003", "a second document begins here", "keep one document a file"
+                    )
             elif isinstance(event, (y.StreamStartEvent, y.StreamEndEvent, y.DocumentEndEvent)):
                 continue
             else:
@@ -125,13 +135,13 @@ class _Reader:
         y = self._yaml
         mark = event.start_mark
         if isinstance(event, y.AliasEvent):
-            raise self._fail(mark, "aliases (*) are not allowed; write the value out")
+            raise self._fail(mark, "KB004", "aliases (*) are not allowed", "write the value out")
         if getattr(event, "anchor", None):
-            raise self._fail(mark, "anchors (&) are not allowed; write the value out")
+            raise self._fail(mark, "KB004", "anchors (&) are not allowed", "write the value out")
         if event.tag not in (None, "!") or (event.tag == "!" and event.implicit == (False, False)):
-            raise self._fail(mark, f"the tag {event.tag} is not allowed; write a plain value")
+            raise self._fail(mark, "KB004", f"the tag {event.tag} is not allowed", "write a plain value")
         if depth > MAX_DEPTH:
-            raise self._fail(mark, f"nested deeper than {MAX_DEPTH} levels; flatten it")
+            raise self._fail(mark, "KB003", f"nested deeper than {MAX_DEPTH} levels", "flatten it")
         line, column = mark.line + 1, mark.column + 1
         if isinstance(event, y.ScalarEvent):
             return Item(self._scalar(event), line, column)
@@ -147,16 +157,23 @@ class _Reader:
             if isinstance(e, y.MappingEndEvent):
                 break
             if not isinstance(e, y.ScalarEvent):
-                raise self._fail(e.start_mark, "a key must be a plain word")
+                raise self._fail(e.start_mark, "KB003", "a key must be a plain word")
             key = e.value
             value = self._value(next(self._events), depth + 1)
             if key in mapping:
                 place = e.start_mark
                 self._faults.append(
-                    Fault(self._shown, place.line + 1, place.column + 1, f"the key '{key}' stands twice; remove one")
+                    Fault(
+                        self._shown,
+                        place.line + 1,
+                        place.column + 1,
+                        "KB005",
+                        f"the key '{key}' stands twice",
+                        "remove one",
+                    )
                 )
             elif not key.isprintable():
-                raise self._fail(e.start_mark, "the key holds a control character; remove it")
+                raise self._fail(e.start_mark, "KB006", "the key holds a control character", "remove it")
             mapping[key] = value
         return Item(mapping, line, column)
 
@@ -169,7 +186,9 @@ class _Reader:
                     self._shown,
                     event.start_mark.line + 1,
                     event.start_mark.column + 1,
-                    f"the text holds the control character U+{ord(bad):04X}; remove it",
+                    "KB006",
+                    f"the text holds the control character U+{ord(bad):04X}",
+                    "remove it",
                 )
             )
             return "".join(c for c in text if c.isprintable() or c in "\n\t")

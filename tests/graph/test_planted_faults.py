@@ -174,3 +174,15 @@ def test_a_word_with_two_meanings_is_found(own_folders: Path) -> None:
     more = 'terms:\n  - {id: w-sea-2, say: ["by the sea"], slot: environment, value: [indoor-dry]}\n'
     found = dict(_structural(write_knowledge(own_folders / "k", more=more)))
     assert "already means something else" in found["w-sea-2"]
+
+
+def test_a_fault_has_a_code_and_a_remedy_of_its_own(tmp_path: Path) -> None:
+    (fault,) = build(
+        write_knowledge(tmp_path, GOOD.replace("because: [oil-rusts]\n    cases", "because: [no]\n    cases"))
+    ).faults
+    assert (fault.code, fault.text, fault.remedy) == (
+        "KB021",
+        "'no' does not exist",
+        "it should be the id of a fact or table",
+    )
+    assert str(fault) == f"all.yaml:{fault.line}:{fault.column}: KB021 'no' does not exist; {fault.remedy}"

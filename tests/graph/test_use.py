@@ -30,7 +30,11 @@ PLANTED = {
     "an offer of no part": ("part: nut,", "part: knut,", "'knut' is not a value of part"),
     "an offer that is neither": ("availability: not-made", "availability: rare", "'rare' is not allowed here"),
     "a verdict that is none": ("verdicts: {plate: bad}", "verdicts: {plate: poor}", "'poor' is not allowed here"),
-    "a metal that is none": ("verdicts: {plate: bad}", "verdicts: {plat: bad}", "'plat' is not a set, family or finish"),
+    "a metal that is none": (
+        "verdicts: {plate: bad}",
+        "verdicts: {plat: bad}",
+        "'plat' is not a set, family or finish",
+    ),
     "a range upside down": ("[0, 60]", "[60, 0]", "upside down"),
     "a caution that is none": ("caution: rust-soon", "caution: slippery", "'slippery' does not exist"),
     "trouble that is none": ("problem: red-rust", "problem: rust", "'rust' is not a value of problem"),
