@@ -35,7 +35,7 @@ def engine(base: Base) -> Engine:
 @pytest.fixture(scope="session")
 def vocabulary(base: Base) -> Vocabulary:
     """The words of the shipped knowledge."""
-    return Vocabulary.load(base.section("words"))
+    return Vocabulary.of(base)
 
 
 @pytest.fixture(scope="session")

@@ -10,7 +10,7 @@ from advisor.audit.slot_values import wrong_value
 from advisor.graph.base import Base
 from advisor.language.vocabulary import Meaning, Vocabulary
 
-NAMING = ("names", "slot", "circumstance", "intent", "also", "number", "value")
+NAMING = ("names", "slot", "circumstance", "intent", "also", "number", "grammar", "value")
 """Fields by which a term stands for something."""
 NEAR_LENGTH = 6
 """Shorter words are never corrected by one letter, so a neighbour does no harm there."""
@@ -34,8 +34,8 @@ def check_words_have_one_meaning(base: Base) -> Iterator[Finding]:
     """One word must not stand for two values of one slot, nor for two intents."""
     said: dict[tuple[str, str, str], tuple[str, str]] = {}
     for i, t in base.terms.items():
-        if t.circumstance and not t.slot:
-            continue  # one word may be noticed as several circumstances
+        if t.grammar or (t.circumstance and not t.slot):
+            continue  # one word may stand in several lists of the grammar, or be noticed as several circumstances
         meaning = repr((t.names, t.slot, t.value, t.circumstance, t.intent, t.number))
         for word in t.say:
             key = (word.casefold(), t.slot or t.intent, t.answering)
@@ -108,14 +108,14 @@ class Alike(NamedTuple):
 def alike(vocabulary: Vocabulary) -> list[Alike]:
     """All single words that fill a slot and could be typed for one another, nearest first.
 
-    >>> from advisor.language.vocabulary import build_vocabulary
-    >>> terms = [{"id": "w-a", "say": ["coastal"], "slot": "environment", "value": ["coastal"]},
-    ...          {"id": "w-b", "say": ["costal"], "slot": "appearance", "value": "black"}]
-    >>> [(p.one, p.other) for p in alike(Vocabulary.load(build_vocabulary(terms, {}, ["8.8"])))]
+    >>> from advisor.language.wordbook import build_vocabulary
+    >>> terms = {"w-a": {"id": "w-a", "say": ["coastal"], "slot": "environment", "value": ["coastal"]},
+    ...          "w-b": {"id": "w-b", "say": ["costal"], "slot": "appearance", "value": "black"}}
+    >>> [(p.one, p.other) for p in alike(Vocabulary.load(build_vocabulary({"term": terms})))]
     [('coastal', 'costal')]
     """
     out = []
-    for word in sorted(vocabulary.phrases):
+    for word in sorted(vocabulary.phrases()):
         mine = _sense(vocabulary.meanings_of(word)) if " " not in word else ""
         if not mine:
             continue

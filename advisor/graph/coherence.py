@@ -9,7 +9,7 @@ from advisor.graph.source import Item, TellFault
 
 Slots = Mapping[str, Mapping[str, Any]]
 
-FILLS = ("slot", "also", "names", "circumstance", "intent", "number")
+FILLS = ("slot", "also", "names", "circumstance", "intent", "number", "grammar")
 """What a term can be for; one of them must stand."""
 TOLD = {
     "application": {

@@ -154,6 +154,7 @@ OF_TALK: tuple[Kind, ...] = (
         gives_way=Bool(),
         from_object=Bool(),
         number=Num(-64, 1_000_000),
+        grammar=Str(slug=True),
         note=Str(),
     ),
     kind("phrase", "phrases", "a sentence the program says", ("text",), text=Str(), note=Str()),

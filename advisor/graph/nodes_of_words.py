@@ -64,6 +64,7 @@ class Term(NamedTuple):
     gives_way: bool = False
     from_object: bool = False
     number: int | None = None
+    grammar: str = ""
     note: str = ""
 
 

@@ -1,167 +1,161 @@
 """A bare answer, read against the question just asked: a lone number, yes, no, don't know, any."""
 
-# ruff: noqa: E501 - a grammar is easier to check in one unbroken line
-
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from advisor.language.found import Found, number
-from advisor.language.grammar.sizes import inches
+from advisor.language.grammar.elements import COEFFICIENT, FRACTION, INCH_MARK
+from advisor.language.grammar.lexicon import Lexicon, Pattern
+from advisor.language.grammar.sizes_told import length_mm
+from advisor.language.grammar.thread_classes import bare_thread_class
 from advisor.language.line import Line
 from advisor.language.vocabulary import Vocabulary
 from advisor.language.weighing import Merged
 
-_NUMERIC = {
-    "quantity": (1, 1e9),
-    "salt_spray_hours": (0, 10_000),
-    "life_years": (0, 200),
-    "temperature_c": (-273, 1200),
-    "temperature_min_c": (-273, 1200),
-    "length_mm": (0.5, 6000),
-    "hardness_hrc": (10, 70),
-    "torque_nm": (0, 100_000),
-}
-_NUMBER = re.compile(
-    r"(?<![0-9./a-z#])(?P<s>-|minus )?(?P<n>[0-9]{1,9}(?:\.[0-9]+)?)(?P<k> ?k\b| ?m(?=\Z|[ .,!?]))?(?P<u> ?[a-z°\"%/]+)?"
+Told = tuple[Any, str, float]
+"""Value, words and certainty of a slot."""
+
+_NUMBER = Pattern(
+    lambda _: (
+        r"""(?<![0-9./a-z\#]) (?P<s>-|minus\ )? (?P<n>[0-9]{1,9}(?:\.[0-9]+)?)
+        (?P<k>\ ?k\b|\ ?m(?=\Z|[ .,!?]))? (?P<u>\ ?[a-z°\"%/]+)?"""
+    )
 )
-_NONE_MEANS_EMPTY = frozenset(("duty", "regime", "market", "mating", "finish_asked", "exclude", "environment"))
+_NUMBERED_SIZE = Pattern(lambda _: r"(?:an?\ |its\ |it\ is\ |size\ )?(?:number\ |no\.?\ |\#)(?P<n>[0-9]|1[0-4])[ .!?]*")
+_METRIC_SIZE = Pattern(
+    lambda _: (
+        r"""(?:an?\ |its\ |it\ is\ |size\ |metric\ )? (?P<n>[3-9]|1[0-9]|2[0-7]|3[036])
+        (?:\ ?mm|\ ?mill?\b|\ ?millimet(?:er|re)s?)? (?:\ dia(?:meter)?|\ thread)? [ .!?]*"""
+    )
+)
+_FRICTION = Pattern(lambda _: rf"(?P<a>{COEFFICIENT})(?:\ ?(?:-|to|and|/)\ ?(?P<b>{COEFFICIENT}))?")
+_AND_A_HALF = Pattern(
+    lambda w: rf"(?:(?P<n>[0-9]+)|an|one)(?:\ (?:{w('inch')}))?\ and\ a\ half(?:\ (?:{w('inch')}))?", gate="half"
+)
+_INCHES = Pattern(
+    lambda w: (
+        rf"""(?P<n>{FRACTION}|[0-9.]+)\ ?(?:(?:{w("inch")})\b|{INCH_MARK})
+      | (?P<f>(?:[0-9]+[ -])?[0-9]+/(?:2|4|8|16))"""
+    )
+)
 
 
 def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: Vocabulary, answering: str) -> None:
     """Fills the slot of the question from an answer that names no slot by itself; changes `merged`."""
     intents = {f.intent for f in found}
+    how = vocabulary.slot(answering)
     held = merged.slots.get(answering)
-    if answering in _NUMERIC and (held is None or held[0] == "unknown") and "dont-know" not in intents:
-        _number(line, merged, answering)
-        held = merged.slots.get(answering)
-    if answering == "size" and held is None:
-        m = re.fullmatch(r"(?:an? |its |it is |size )?(?:number |no\.? |#)(?P<n>[0-9]|1[0-4])[ .!?]*", line.text)
-        if m:
-            merged.slots["size"] = ("#" + m["n"], line.shown, 0.9)
-            return
-        m = re.fullmatch(
-            r"(?:an? |its |it is |size |metric )?(?P<n>[3-9]|1[0-9]|2[0-7]|3[036])(?: ?mm| ?mill?\b| ?millimet(?:er|re)s?)?(?: dia(?:meter)?| thread)?[ .!?]*",
-            line.text,
-        )
-        if m:
-            merged.slots["size"] = ("M" + m["n"], line.words(m.start("n"), m.end("n")), 0.7)
-            held = merged.slots["size"]
-    if answering == "friction_window" and held is None:
-        m = re.search(r"(?P<a>0?\.[0-9]{1,3})(?: ?(?:-|to|and|/) ?(?P<b>0?\.[0-9]{1,3}))?", line.text)
-        if m:
-            merged.slots[answering] = ([float(m["a"]), float(m["b"] or m["a"])], line.words(m.start(), m.end()), 0.95)
-            return
-    if answering == "thread_class" and held is None:
-        m = re.fullmatch(r"(?:class )?(?P<c>4g6g|5g6g|[3-9] ?[geh]|6az|6ax|[123][ab])[ .!?]*", line.text)
-        if m:
-            raw = m["c"]
-            merged.slots["thread_class"] = (
-                raw.upper() if raw[-1] in "abzx" else _class_as_typed(raw, line.words(m.start("c"), m.end("c"))),
-                line.shown,
-                1.0,
-            )
-            held = merged.slots["thread_class"]
-    if held is not None:
-        return
+    if how.bare is not None and (held is None or held[0] == "unknown") and "dont-know" not in intents:
+        told = _number(line, vocabulary.lexicon, answering, how.bare)
+        if told is not None:
+            merged.slots[answering] = told
+    if answering not in merged.slots:
+        told = _shaped(line, vocabulary.lexicon, answering) or _worded(line, found, merged, vocabulary, answering)
+        if told is not None:
+            merged.slots[answering] = told
+
+
+def _shaped(line: Line, lexicon: Lexicon, answering: str) -> Told | None:
+    """A bare size, friction range or thread class."""
+    if answering == "size":
+        return _size(line, lexicon)
+    if answering == "friction_window":
+        m = lexicon.search(_FRICTION, line.text)
+        return ([float(m["a"]), float(m["b"] or m["a"])], line.words(m.start(), m.end()), 0.95) if m else None
+    if answering == "thread_class":
+        read = bare_thread_class(lexicon, line.text, line.shown)
+        return (read, line.shown, 1.0) if read else None
+    return None
+
+
+def _size(line: Line, lexicon: Lexicon) -> Told | None:
+    m = lexicon.fullmatch(_NUMBERED_SIZE, line.text)
+    if m:
+        return ("#" + m["n"], line.shown, 0.9)
+    m = lexicon.fullmatch(_METRIC_SIZE, line.text)
+    return ("M" + m["n"], line.words(m.start("n"), m.end("n")), 0.7) if m else None
+
+
+def _worded(line: Line, found: Sequence[Found], merged: Merged, vocabulary: Vocabulary, answering: str) -> Told | None:
+    """ "Don't know", "any", "none": what they answer stands with the slot."""
+    how = vocabulary.slot(answering)
     first = next((f for f in found if f.intent in ("dont-know", "no-matter")), None)
     if first is not None:
-        any_value = "any" if first.intent == "no-matter" and answering == "appearance" else "unknown"
-        merged.slots[answering] = (any_value, line.words(first.start, first.end), 1.0)
-        return
+        value = "any" if first.intent == "no-matter" and answering == "appearance" else "unknown"
+        return (value, line.words(first.start, first.end), 1.0)
     negative = next((f for f in found if f.intent in ("no", "none")), None)
-    if answering in _NONE_MEANS_EMPTY and (negative or answering in merged.negated):
+    if how.nothing_means == "empty" and (negative or answering in merged.negated):
         if answering == "environment":
-            return
+            return None
         where = negative or found[0]
-        merged.slots[answering] = ([], line.words(where.start, where.end), 0.9)
-    elif (
-        answering
-        in (
-            "salt_spray_hours",
-            "torque_nm",
-            "friction_window",
-            "callout",
-            "hardness_hrc",
-            "temperature_c",
-            "thread_class",
-        )
-        and negative
-    ):
-        merged.slots[answering] = ("unknown", line.words(negative.start, negative.end), 0.9)
-    elif answering == "callout" and line.text and re.search(r"[0-9]", line.text) and "no" not in intents:
-        merged.slots["callout"] = (line.shown, line.shown, 0.8)
+        return ([], line.words(where.start, where.end), 0.9)
+    if negative and how.type in ("number", "text") and answering in _NEGATIVE_IS_UNKNOWN:
+        return ("unknown", line.words(negative.start, negative.end), 0.9)
+    if answering == "callout" and any(c.isdigit() for c in line.text) and negative is None:
+        return (line.shown, line.shown, 0.8)
+    return None
 
 
-def _class_as_typed(read: str, typed: str) -> str:
-    """A thread class with the case it was typed in ("6H"); spoken "six e" as 6e.
+_NEGATIVE_IS_UNKNOWN = frozenset(
+    (
+        "salt_spray_hours",
+        "torque_nm",
+        "friction_window",
+        "callout",
+        "hardness_hrc",
+        "temperature_c",
+        "thread_class",
+    )
+)
 
-    >>> _class_as_typed("6h", "6H"), _class_as_typed("6 e", "six e")
-    ('6H', '6e')
-    """
-    return typed if typed.lower() == read and " " not in typed else read.replace(" ", "")[:-1] + typed[-1]
 
-
-def _number(line: Line, merged: Merged, answering: str) -> None:
-    low, high = _NUMERIC[answering]
+def _number(line: Line, lexicon: Lexicon, answering: str, bare: Mapping[str, Any]) -> Told | None:
+    """A lone number in the range that the slot allows, in its unit."""
     if answering == "length_mm":
-        half = re.search(r"(?:(?P<n>[0-9]+)|an|one)(?: inch(?:es)?)? and a half(?: inch(?:es)?)?", line.text)
-        if half and "inch" in half[0]:
-            merged.slots[answering] = (
-                number(f"{(float(half['n'] or 1) + 0.5) * 25.4:.3f}"),
-                line.words(half.start(), half.end()),
-                0.95,
-            )
-            return
-        fraction = re.search(
-            r"(?P<n>(?:[0-9]+[ -])?[0-9]+/[0-9]+|[0-9.]+) ?(?:in\b|inch(?:es)?|\"|zoll)|(?P<f>(?:[0-9]+[ -])?[0-9]+/(?:2|4|8|16))",
-            line.text,
-        )
-        if fraction:
-            merged.slots[answering] = (
-                number(f"{inches(fraction['n'] or fraction['f']) * 25.4:.3f}"),
-                line.words(fraction.start(), fraction.end()),
-                0.95,
-            )
-            return
-    hits = []
-    for m in _NUMBER.finditer(line.text):
+        inches_told = _length_in_inches(line, lexicon)
+        if inches_told is not None:
+            return inches_told
+    hits: list[tuple[float, re.Match[str]]] = []
+    for m in lexicon.finditer(_NUMBER, line.text):
         unit = (m["u"] or "").strip()
-        if answering == "quantity" and unit in (
-            "kg",
-            "kilos",
-            "kilo",
-            "t",
-            "ton",
-            "tons",
-            "tonnes",
-            "lbs",
-            "mm",
-            "m",
-            "years",
-            "h",
-        ):
+        if unit in bare.get("other", ()):
             continue
-        value = (
-            float(m["n"])
-            * (-1 if m["s"] else 1)
-            * (1000 if m["k"] and (answering == "quantity" or "k" in m["k"]) else 1)
-        )
-        if answering == "length_mm" and unit in ("in", "inch", "inches", '"'):
-            value *= 25.4
-        if answering == "length_mm" and unit == "cm":
-            value *= 10
-        if answering in ("temperature_c", "temperature_min_c") and unit.startswith(("f", "°f")):
-            value = round((value - 32) / 1.8)
-        if answering == "life_years" and unit.startswith("month"):
-            value = round(value / 12, 2)
-        if low <= value <= high:
+        value = _scaled(m, bare.get("units", {}).get(unit, ""), answering == "quantity")
+        if bare["low"] <= value <= bare["high"]:
             hits.append((value, m))
     if not hits:
-        return
-    if answering == "temperature_c":
-        value, m = max(hits, key=lambda h: h[0])  # the highest: "max 90, down to minus 30"
-    else:
-        value, m = hits[-1] if answering == "life_years" else hits[0]
-    merged.slots[answering] = (number(f"{value:.3f}"), line.words(m.start(), m.end("n")), 0.95)
+        return None
+    takes = bare.get("takes", "first")
+    value, m = max(hits, key=lambda h: h[0]) if takes == "highest" else hits[-1] if takes == "last" else hits[0]
+    return (number(f"{value:.3f}"), line.words(m.start(), m.end("n")), 0.95)
+
+
+def _scaled(m: re.Match[str], unit: str, counts: bool) -> float:
+    """The number in the unit of its slot; "2k" and, of pieces, "2m" are thousands."""
+    value = float(m["n"]) * (-1 if m["s"] else 1)
+    if m["k"] and (counts or "k" in m["k"]):
+        value *= 1000
+    if unit == "inch":
+        return value * 25.4
+    if unit == "cm":
+        return value * 10
+    if unit == "F":
+        return round((value - 32) / 1.8)
+    if unit == "month":
+        return round(value / 12, 2)
+    return value
+
+
+def _length_in_inches(line: Line, lexicon: Lexicon) -> Told | None:
+    half = lexicon.search(_AND_A_HALF, line.text)
+    if half and "inch" in half[0]:
+        return (
+            number(f"{(float(half['n'] or 1) + 0.5) * 25.4:.3f}"),
+            line.words(half.start(), half.end()),
+            0.95,
+        )
+    m = lexicon.search(_INCHES, line.text)
+    return (length_mm(m["n"] or m["f"], "in"), line.words(m.start(), m.end()), 0.95) if m else None

@@ -9,9 +9,8 @@ from typing import Any, NamedTuple
 from advisor.language import requests as asking
 from advisor.language.bare import bare_answer
 from advisor.language.found import Found
-from advisor.language.grammar import amounts, grades, sizes
-from advisor.language.grammar import codes as callouts
-from advisor.language.line import MAX_CHARACTERS, Line, normalise
+from advisor.language.line import Line, normalise
+from advisor.language.recognition import recognise
 from advisor.language.requests import Request
 from advisor.language.scene import ROLES, Scene, Steered
 from advisor.language.vocabulary import SURE, Vocabulary
@@ -75,17 +74,17 @@ class Reading(NamedTuple):
 def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Reading:
     """Reads one utterance; `answering` is the slot of the question just asked: a bare answer is read against it.
 
-    >>> from advisor.language.vocabulary import Vocabulary, build_vocabulary
+    >>> from advisor.language.wordbook import build_vocabulary
     >>> rain = {"id": "w-rain", "say": ["rain"], "slot": "environment", "value": ["outdoor"]}
-    >>> v = Vocabulary.load(build_vocabulary([rain], {"environment": {"type": "choices"}}, ["8.8"]))
+    >>> slots, strengths = {"environment": {"type": "choices"}}, {"8.8": {"grade": "8.8"}}
+    >>> v = Vocabulary.load(build_vocabulary({"term": {"w-rain": rain}, "slot": slots, "strength": strengths}))
     >>> r = read("M10 8.8 in the rain", v)
     >>> {slot: s.value for slot, s in r.understood.items()}
     {'size': 'M10', 'strength': '8.8', 'environment': ['outdoor']}
     """
     line = normalise(text, vocabulary.numbers)
     if line.too_long:
-        note = f"a line longer than {MAX_CHARACTERS} characters is not read; say it in fewer words"
-        return Reading({}, intents=(Request("too-long", line.shown, note),), unused=(line.shown,))
+        return Reading({}, intents=(Request("too-long", line.shown),), unused=(line.shown,))
     found = recognise(line, vocabulary, answering)
     scene = Scene(line, found)
     steered = scene.steer()
@@ -95,56 +94,6 @@ def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Rea
     if answering:
         bare_answer(line, found, merged, vocabulary, answering)
     return _reading(line, found, steered, merged, vocabulary, answering)
-
-
-def recognise(line: Line, vocabulary: Vocabulary, answering: str | None) -> list[Found]:
-    """Everything patterns and words find in the line, overlaps resolved: the longer stretch wins, then the pattern."""
-    codes = [f for f in callouts.find(line.text) if f.value not in vocabulary.grades.slugs]
-    blocked = [(f.start, f.end) for f in codes]
-    shapes = [f for f in _shapes(line, vocabulary, answering) if not any(f.start < b and a < f.end for a, b in blocked)]
-    if answering == "length_mm":
-        shapes = [f for f in shapes if f.slot != "size" or str(f.value).startswith("M")]
-    shapes = _longest(shapes)
-    worded = vocabulary.scan(line, answering, blocked)
-    beaten = [
-        s
-        for s in shapes
-        if any(w.start <= s.start and s.end <= w.end and w.length > s.length and not w.fuzzy for w in worded)
-    ]
-    shapes = [s for s in shapes if s not in beaten]
-    if any(w.start < s.end and s.start < w.end for w in worded for s in shapes):
-        worded = vocabulary.scan(line, answering, [*blocked, *((s.start, s.end) for s in shapes)])
-    return sorted([*codes, *shapes, *worded], key=lambda f: (f.start, -f.end))
-
-
-def _shapes(line: Line, vocabulary: Vocabulary, answering: str | None) -> list[Found]:
-    text = line.text
-    if not any(c.isdigit() for c in text):
-        return list(sizes.outside(text))
-    typed = line.shown if len(line.shown) == len(text) else text
-    return [
-        *amounts.hours(text, answering),
-        *vocabulary.grades.find(text, typed, answering),
-        *sizes.find(text, vocabulary.series),
-        *amounts.years(text, answering),
-        *amounts.temperatures(text, answering),
-        *amounts.hardness(text, vocabulary.hardness),
-        *amounts.friction_and_torque(text),
-        *amounts.categories(text),
-        *amounts.masses(text),
-        *grades.thread_classes(text, typed),
-        *amounts.pieces(text, line.shown),
-        *amounts.part_numbers(text),
-    ]
-
-
-def _longest(found: Sequence[Found]) -> list[Found]:
-    """Non-overlapping readings, the longest first; readings of one and the same stretch stay together."""
-    kept: list[Found] = []
-    for f in sorted(found, key=lambda f: -f.length):
-        if all(f.end <= k.start or f.start >= k.end or (f.start == k.start and f.end == k.end) for k in kept):
-            kept.append(f)
-    return kept
 
 
 def _hot(merged: Merged) -> None:
@@ -171,14 +120,14 @@ def _reading(
     understood: dict[str, Slotted] = {}
     unclear = [Unclear(*u) for u in merged.unclear]
     for slot, (value, words, certainty) in merged.slots.items():
-        if certainty < (SURE if slot in vocabulary.safety else 0.6) and value != "unknown" and value != []:
+        if certainty < (SURE if vocabulary.slot(slot).safety else 0.6) and value != "unknown" and value != []:
             candidates = tuple(value) if isinstance(value, list) else (value,)
             unclear.append(Unclear(slot, words, candidates))
         else:
             understood[slot] = Slotted(value, words, round(certainty, 2))
     mentioned = tuple(dict.fromkeys(merged.mentioned))
     told = {slot: s.value for slot, s in understood.items()}
-    intents = asking.find(line, found, told, mentioned, answering)
+    intents = asking.find(line, found, told, mentioned, vocabulary, answering)
     circumstances = {
         f.found.slug: line.words(f.found.start, f.found.end) for f in steered if f.found.slug and not f.negated
     }

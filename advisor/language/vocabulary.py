@@ -1,20 +1,27 @@
-"""The vocabulary: phrases people use, compiled from the terms, matched longest first and with small slips."""
+"""The vocabulary: phrases people use, matched longest first and with small slips; read word by word from the base."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+from collections.abc import Callable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from advisor.language.found import Found
-from advisor.language.grammar.grades import Grades, compile_grades
-from advisor.language.line import Line, Token, normalise
+from advisor.language.grammar.grades import Grades
+from advisor.language.grammar.lexicon import Lexicon
+from advisor.language.grammar.sizes_told import Threads
+from advisor.language.line import Line, Token
+from advisor.language.wordbook import STOPS
 
+if TYPE_CHECKING:
+    from advisor.graph.base import Base
+
+_KEPT_SLIPS, _KEPT_WORDS = 4096, 20_000
 SURE = 0.85
 """From this certainty a safety slot is taken from a slip of the pen; below it is asked back."""
-_STOPS = frozenset(",;.!?()\n")
 _NOTICED, _CONSUMED = 1, 2
 _MOST_VARIANTS = 40
 _ONE_EDIT, _ONE_EDIT_A_WORD, _TWO_EDITS = 0.9, 0.86, 0.75
+_SECTIONS = ("words", "word-phrases", "word-meanings", "word-lengths")
 
 
 class Meaning(NamedTuple):
@@ -33,191 +40,156 @@ class Meaning(NamedTuple):
     from_object: bool = False
 
 
-def phrase_key(text: str, numbers: Mapping[str, int]) -> str:
-    """The words of a phrase as they are compared: folded, blanks for all marks.
+class SlotReading(NamedTuple):
+    """How a slot is read, as its node in the knowledge says."""
 
-    >>> phrase_key("Zinc-Nickel, 12 µm", {})
-    'zinc nickel 12 um'
-    """
-    return " ".join(t.key for t in normalise(text, numbers).tokens if t.key not in _STOPS)
+    type: str = "text"
+    safety: bool = False
+    denial: Mapping[str, str] = {}
+    may_be_denied: bool = False
+    two_told: str = "last"
+    bare: Mapping[str, Any] | None = None
+    nothing_means: str = "unknown"
 
-
-def build_vocabulary(
-    terms: Iterable[Mapping[str, Any]],
-    slots: Mapping[str, Mapping[str, Any]],
-    grades: Iterable[str],
-    hardness: Mapping[str, Sequence[Sequence[float]]] | None = None,
-) -> dict[str, Any]:
-    """The compiled, JSON-ready form of the words.
-
-    `terms` are term nodes, `slots` slot nodes (their values become phrases that count as answers to their question),
-    `grades` the strength slugs, `hardness` for each unit (hv, hb, tensile_mpa) pairs with
-    Rockwell C in rising order.
-
-    >>> v = build_vocabulary([{"id": "t", "say": ["rain"], "slot": "environment", "value": ["outdoor"]}], {}, ["8.8"])
-    >>> v["phrases"]["rain"]
-    0
-    """
-    listed = list(terms)
-    numbers = {phrase_key(s, {}): int(t["number"]) for t in listed if t.get("number") is not None for s in t["say"]}
-    meanings: list[list[Any]] = []
-    phrases: dict[str, list[int]] = {}
-
-    def add(says: Iterable[str], meaning: list[Any]) -> None:
-        meanings.append(meaning)
-        for say in says:
-            key = phrase_key(str(say), numbers)
-            if key:
-                held = phrases.setdefault(key, [])
-                if len(meanings) - 1 not in held:
-                    held.append(len(meanings) - 1)
-
-    for t in listed:
-        if t.get("number") is not None:
-            continue
-        m = Meaning(
-            t["id"],
-            t.get("slot") or "",
-            t.get("value"),
-            t.get("also"),
-            t.get("circumstance") or "",
-            t.get("intent") or "",
-            float(t.get("certainty", 1.0)),
-            bool(t.get("exact")),
-            t.get("answering") or "",
-            bool(t.get("gives_way")),
-            bool(t.get("from_object")),
-        )
-        add(t["say"], list(m))
-    lists = sorted(s for s, node in slots.items() if node.get("type") == "choices")
-    for slot in sorted(slots):
-        for value in slots[slot].get("values") or ():
-            says = {str(value), str(value).replace("-", " ")}
-            add(sorted(says), list(Meaning(f"{slot}-{value}", slot, value, answering=slot)))
-    pattern, slugs = compile_grades(grades)
-    ordinary = {i for i, m in enumerate(meanings) if m[5] == "filler" and not (m[1] or m[4])}
-    common = {p for p, held in phrases.items() if " " not in p and ordinary.issuperset(held)}
-    starts: dict[int, list[str]] = {}
-    inner: set[str] = set()
-    longest: dict[str, int] = {}
-    for phrase in phrases:
-        first, *rest = phrase.split(" ")
-        longest[first] = max(longest.get(first, 0), len(rest) + 1)
-        inner.update(rest)
-    for word in sorted(longest):
-        starts.setdefault(longest[word], []).append(word)
-    return {
-        "phrases": {p: held[0] if len(held) == 1 else held for p, held in phrases.items() if p not in common},
-        "common": " ".join(sorted(common)),
-        "filler": min(ordinary, default=-1),
-        "starts": {str(n): " ".join(words) for n, words in starts.items()},
-        "inner": " ".join(sorted(inner - longest.keys())),
-        "meanings": meanings,
-        "numbers": numbers,
-        "lists": lists,
-        "safety": sorted(s for s, node in slots.items() if node.get("safety")),
-        "grade_pattern": pattern,
-        "grade_slugs": slugs,
-        "inch_grades": sorted(str(g).lower() for g in grades if str(g).lower().startswith("gr")),
-        "hardness": {unit: [list(map(float, pair)) for pair in pairs] for unit, pairs in (hardness or {}).items()},
-    }
+    @property
+    def deniable(self) -> bool:
+        """Whether a denial beside it says something of it."""
+        return self.may_be_denied or bool(self.denial)
 
 
 class Vocabulary:
-    """The words in memory. What slips need is built when the first unknown word comes."""
+    """The words in memory: the small tables at once, each word's phrases when it stands in a line."""
 
-    def __init__(self, compiled: Mapping[str, Any]) -> None:
-        self.phrases: dict[str, int | list[int]] = {
-            **dict.fromkeys(compiled["common"].split(), compiled["filler"]),
-            **compiled["phrases"],
-        }
-        self._meanings = compiled["meanings"]
-        self.numbers: Mapping[str, int] = compiled["numbers"]
-        self.lists = frozenset(compiled["lists"])
-        self.safety = frozenset(compiled["safety"]) or frozenset(
-            ("strength", "environment", "duty", "finish_asked", "exclude", "callout")
-        )
-        self.grades = Grades(compiled["grade_pattern"], compiled["grade_slugs"], frozenset(compiled["inch_grades"]))
-        self.hardness = {unit: tuple((a, b) for a, b in pairs) for unit, pairs in compiled["hardness"].items()}
-        # every single word of a phrase with the number of words of the longest phrase it starts (0: starts none)
-        self.known: dict[str, int] = dict.fromkeys(compiled["inner"].split(), 0)
-        for n, words in compiled["starts"].items():
-            self.known.update(dict.fromkeys(words.split(), int(n)))
-        self._buckets: dict[int, list[str]] = {}
+    def __init__(self, section: Callable[[str], Any]) -> None:
+        words, self._phrases, self._meanings, self._lengths = (section(name) for name in _SECTIONS)
+        self.numbers: Mapping[str, int] = words["numbers"]
+        self.slots: Mapping[str, SlotReading] = {name: SlotReading(**how) for name, how in words["slots"].items()}
+        self.lexicon = Lexicon(words["grammar"])
+        self.grades = Grades(words["grade_pattern"], words["grade_slugs"], frozenset(words["inch_grades"]))
+        self.threads = Threads(**words["threads"])
+        self.units: Mapping[str, str] = words["units"]
+        self.factors: Mapping[str, float] = words["factors"]
+        self._scales = words["scales"]
         self._cache: dict[int, Meaning] = {}
+        self._words: dict[str, tuple[int, Mapping[str, Sequence[int]]] | None] = {}
+        self._slips: dict[str, list[tuple[int, str]]] = {}
+
+    @classmethod
+    def of(cls, base: Base) -> Vocabulary:
+        """The words of a base."""
+        return cls(base.section)
 
     @classmethod
     def load(cls, compiled: Mapping[str, Any]) -> Vocabulary:
-        """The vocabulary from its compiled form."""
-        return cls(compiled)
+        """The words from their compiled sections."""
+        return cls(compiled.__getitem__)
 
-    def meaning(self, index: int) -> Meaning:
-        """One meaning by its number."""
-        held = self._cache.get(index)
-        if held is None:
-            held = self._cache[index] = Meaning(*self._meanings[index])
-        return held
+    @property
+    def scales(self) -> dict[str, tuple[tuple[float, float], ...]]:
+        """For each unit of hardness pairs with Rockwell C."""
+        return {unit: tuple((a, b) for a, b in pairs) for unit, pairs in self._scales.items()}
 
-    def series(self, key: str) -> str | None:
-        """The thread that a named series stands for, e.g. "3 8 unf" for 3/8-24."""
-        for m in self.meanings_of(key):
-            if m.slot == "size":
-                return str(m.value)
-        return None
+    def slot(self, name: str) -> SlotReading:
+        """How a slot is read; of an unknown one nothing special is known."""
+        return self.slots.get(name) or SlotReading()
+
+    def knows(self, word: str) -> bool:
+        """Whether a word stands in some phrase."""
+        return self._word(word) is not None
+
+    def longest(self, word: str) -> int:
+        """Words of the longest phrase that begins with a word; 0 when none does."""
+        held = self._word(word)
+        return held[0] if held else 0
+
+    def holds(self, phrase: str) -> bool:
+        """Whether a phrase has a meaning."""
+        first, _, rest = phrase.partition(" ")
+        held = self._word(first)
+        return held is not None and rest in held[1]
 
     def meanings_of(self, phrase: str) -> Sequence[Meaning]:
         """All meanings of a phrase; none when it is unknown."""
-        held = self.phrases.get(phrase)
+        first, _, rest = phrase.partition(" ")
+        held = self._word(first)
+        return [self._meaning(n) for n in held[1].get(rest, ())] if held else []
+
+    def _word(self, word: str) -> tuple[int, Mapping[str, Sequence[int]]] | None:
+        """(words of the longest phrase that a word begins, each rest with its meanings); kept within bounds."""
+        try:
+            return self._words[word]
+        except KeyError:
+            if len(self._words) >= _KEPT_WORDS:
+                self._words.clear()
+            held = self._phrases.get(word)
+            self._words[word] = entry = None if held is None else (held[0], held[1])
+            return entry
+
+    def _meaning(self, number: int) -> Meaning:
+        held = self._cache.get(number)
         if held is None:
-            return ()
-        return [self.meaning(i) for i in ((held,) if isinstance(held, int) else held)]
+            held = self._cache[number] = Meaning(**self._meanings[str(number)])
+        return held
+
+    def phrases(self) -> list[str]:
+        """Every phrase, for whoever looks at all of them."""
+        return [f"{first} {rest}".strip() for first in self._phrases for rest in self._phrases[first][1]]
 
     def slips(self, word: str) -> list[tuple[int, str]]:
         """Known words that differ from an unknown one by few letters: (edits, word), nearest first; never over digits.
 
         Below five letters only a swap of neighbours, up to eight letters one edit, from nine two.
         """
+        held = self._slips.get(word)
+        if held is None:
+            if len(self._slips) >= _KEPT_SLIPS:
+                self._slips.clear()
+            held = self._slips[word] = self._slipped(word)
+        return held
+
+    def _slipped(self, word: str) -> list[tuple[int, str]]:
         size = len(word)
         if size < 4 or not word.isalpha() or size > 24:
             return []
         from rapidfuzz.distance import OSA  # only paid for when a word is unknown
 
         allowed = 1 if size < 9 else 2
-        if not self._buckets:
-            for w in self.known:
-                if w.isalpha() and len(w) >= 4:
-                    self._buckets.setdefault(len(w), []).append(w)
         out = []
         for length in range(max(4, size - allowed), size + allowed + 1):
-            for w in self._buckets.get(length, ()):
+            if size == 4 and length != 4:
+                continue
+            for w in self._of_length(length):
                 d = OSA.distance(word, w, score_cutoff=allowed)
-                if size == 4 and (length != 4 or sorted(word) != sorted(w)):
+                if d > allowed or (size == 4 and sorted(word) != sorted(w)):
                     continue
-                if d <= allowed and not (d == 2 and min(size, length) < 8):
+                if not (d == 2 and min(size, length) < 8):
                     out.append((d, w))
         out.sort()
         return out
 
+    def _of_length(self, length: int) -> list[str]:
+        key = str(length)
+        return str(self._lengths[key]).split() if key in self._lengths else []
+
     def scan(self, line: Line, answering: str | None, blocked: Sequence[tuple[int, int]] = ()) -> list[Found]:
         """All phrases in a line, longest first, at each length exact words before slips; `blocked` places left out."""
         out: list[Found] = []
-        known = self.known
         tokens = [t for t in line.tokens if not any(a <= t.start < b for a, b in blocked)]
         corrected: dict[int, list[tuple[int, str]]] = {}
         n, i = len(tokens), 0
         while i < n:
             key = tokens[i].key
-            if key in _STOPS:
+            if key in STOPS:
                 i += 1
                 continue
-            starts = [(0, key)] if key in known else self._plural(key) or self._correct(i, key, corrected)
+            starts = [(0, key)] if self.knows(key) else self._plural(key) or self._correct(i, key, corrected)
             step = self._match(tokens, i, starts, corrected, answering, out)
             i += step or 1
         return out
 
     def _plural(self, key: str) -> list[tuple[int, str]]:
         """A plural of a known word: "cellars" is no slip."""
-        return [(0, key[:-1])] if len(key) > 4 and key.endswith("s") and self.known.get(key[:-1], 0) else []
+        return [(0, key[:-1])] if len(key) > 4 and key.endswith("s") and self.longest(key[:-1]) else []
 
     def _correct(self, i: int, key: str, corrected: dict[int, list[tuple[int, str]]]) -> list[tuple[int, str]]:
         if i not in corrected:
@@ -234,7 +206,7 @@ class Vocabulary:
         out: list[Found],
     ) -> int:
         """Tries the spans that begin at token i, longest first; appends what it found and returns the tokens used."""
-        longest = max((self.known.get(w, 0) for _, w in starts), default=0)
+        longest = max((self.longest(w) for _, w in starts), default=0)
         joined = None
         if (
             i + 1 < len(tokens)
@@ -246,17 +218,17 @@ class Vocabulary:
         noticed = False
         for n in range(min(longest, len(tokens) - i), 0, -1):
             span = tokens[i : i + n]
-            if span[-1].key in _STOPS:
+            if span[-1].key in STOPS:
                 continue
             keys = [t.key for t in span if t.key != ","]
-            if len(keys) > 1 and not _STOPS.isdisjoint(keys):
+            if len(keys) > 1 and not STOPS.isdisjoint(keys):
                 continue
             plain = " ".join(keys)
-            if plain in self.phrases:
+            if self.holds(plain):
                 taken = self._take([(0, plain)], span, answering, out, noticed)
-            elif plain.endswith("s") and len(keys[-1]) > 4 and plain[:-1] in self.phrases:
+            elif plain.endswith("s") and len(keys[-1]) > 4 and self.holds(plain[:-1]):
                 taken = self._take([(0, plain[:-1])], span, answering, out, noticed)
-            elif all(k in self.known for k in keys):
+            elif all(self.knows(k) for k in keys):
                 continue
             else:
                 taken = self._take(self._variants(starts, tokens, i, n, corrected), span, answering, out, noticed)
@@ -265,8 +237,8 @@ class Vocabulary:
             noticed = noticed or taken == _NOTICED
         if (
             joined
-            and joined in self.phrases
-            and (tokens[i].key not in self.known or tokens[i + 1].key not in self.known)
+            and self.holds(joined)
+            and not (self.knows(tokens[i].key) and self.knows(tokens[i + 1].key))
             and self._take([(0, joined)], tokens[i : i + 2], answering, out, noticed)
         ):
             return 2
@@ -284,9 +256,9 @@ class Vocabulary:
         variants = list(starts)
         for k in range(i + 1, i + n):
             key = tokens[k].key
-            if key in _STOPS:
+            if key in STOPS:
                 continue
-            options = [(0, key)] if key in self.known else self._correct(k, key, corrected)
+            options = [(0, key)] if self.knows(key) else self._correct(k, key, corrected)
             variants = [(d + e, f"{held} {w}") for d, held in variants for e, w in options]
             if len(variants) > _MOST_VARIANTS:
                 return []
@@ -303,7 +275,7 @@ class Vocabulary:
         """Appends the readings of one span. A phrase that is only a circumstance leaves its words to be read too."""
         hits: dict[str, int] = {}
         for d, phrase in variants:
-            if phrase in self.phrases and d < hits.get(phrase, 9):
+            if self.holds(phrase) and d < hits.get(phrase, 9):
                 hits[phrase] = d
         if not hits:
             return 0

@@ -42,7 +42,7 @@ _FIGURES = frozenset(
 _HEDGE = 0.95
 _WITH_A_BOLT = frozenset(("nut", "washer", "spring-washer"))
 _GROUP_SLIP = 0.6
-"""A group word (0.7 or 0.75) with one slip keeps more; with two slips, or a single family below SURE, it is asked back."""
+"""A group word (0.7 or 0.75) with one slip keeps more; with two, or a single family below SURE, it is asked back."""
 
 
 class Merged:
@@ -89,7 +89,7 @@ def merge(
     for slot, entries in by_slot.items():
         if slot == "finish_asked":
             _finishes(line, entries, out)
-        elif slot in vocabulary.lists or slot in ("environment", "mating", "duty", "regime", "market", "exclude"):
+        elif vocabulary.slot(slot).type == "choices":
             _list(line, slot, entries, out)
         else:
             _single(line, slot, entries, out, answering)
@@ -305,7 +305,7 @@ def _denies_the_one_before(line: Line, before: Found, found: Found) -> bool:
 
 
 def _after_last_correction(live: Sequence[Steered], marks: Sequence[Found]) -> list[Steered]:
-    """Of readings that all follow some correction, those after the last mark that parts them ("8.8 - no wait, 10.9")."""
+    """Of readings that all follow a correction, those after the last mark that parts them ("8.8 - no wait, 10.9")."""
     for mark in sorted((f for f in marks if f.intent == "correction"), key=lambda f: -f.start):
         after = [s for s in live if s.found.start >= mark.end]
         if after and len(after) < len(live):

@@ -34,18 +34,9 @@ class Opened(NamedTuple):
 
 
 def _words(sections: Mapping[str, Any]) -> dict[str, Any]:
-    from advisor.language.vocabulary import build_vocabulary
+    from advisor.language.wordbook import build_vocabulary
 
-    grades = [s["grade"] for s in sections["strength"].values()]
-    table = sections["table"].get("hardness-conversion")
-    scales = {name: _rockwell_of(table, name) for name in ("hv", "hb", "tensile_mpa")} if table else {}
-    return {"words": build_vocabulary(sections["term"].values(), sections["slot"], grades, scales)}
-
-
-def _rockwell_of(table: Mapping[str, Any], name: str) -> list[list[float]]:
-    """Pairs of one column and Rockwell C in rising order."""
-    from_, to = table["columns"].index(name), table["columns"].index("hrc")
-    return sorted([row[from_], row[to]] for row in table["rows"] if row[from_] is not None and row[to] is not None)
+    return build_vocabulary(sections)
 
 
 def _judging(sections: Mapping[str, Any]) -> dict[str, Any]:
@@ -86,7 +77,7 @@ def opened(base: Base) -> Opened:
     from advisor.language.vocabulary import Vocabulary
     from advisor.reasoning.engine import Engine
 
-    return Opened(base, Engine(base), Vocabulary.load(base.section("words")))
+    return Opened(base, Engine(base), Vocabulary.of(base))
 
 
 def open_all(folder: str | PathLike[str] | None = None, overlays: Iterable[str | PathLike[str]] = ()) -> Opened:

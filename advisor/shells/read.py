@@ -20,7 +20,7 @@ from advisor.views.layout import clean
 def run(call: Call) -> int:
     """advisor read TEXT… [--answering SLOT] [--json]"""
     base = open_told(call.settings)
-    vocabulary = Vocabulary.load(base.section("words"))
+    vocabulary = Vocabulary.of(base)
     as_json = call.has("json")
 
     def shown(reading: Reading) -> str:

@@ -107,5 +107,5 @@ def test_a_synonym_in_the_shipped_words_is_read_as_a_wish(base: Base, knowledge:
     own.mkdir()
     (own / "words.yaml").write_text("terms:\n  - {id: w-own, say: [bichromated], names: zinc-electroplate}\n", "utf-8")
     mine = open_knowledge(knowledge, [own])
-    reading = read("bichromated M10 bolts indoors", Vocabulary.load(mine.section("words")))
+    reading = read("bichromated M10 bolts indoors", Vocabulary.of(mine))
     assert list(reading.understood["finish_asked"].value) == ["zinc-electroplate"]

@@ -29,7 +29,7 @@ def test_customers_words_are_understood(vocabulary: Vocabulary) -> None:
 
 def _simple(vocabulary: Vocabulary, scorer: Any) -> Any:
     """A matcher that takes the best-scoring phrase for the whole line, as a plain fuzzy search would."""
-    phrases = [p for p in vocabulary.phrases if any(m.slot for m in vocabulary.meanings_of(p))]
+    phrases = [p for p in vocabulary.phrases() if any(m.slot for m in vocabulary.meanings_of(p))]
 
     def understand(case: dict[str, Any]) -> dict[str, Any]:
         best = process.extractOne(case["text"].lower(), phrases, scorer=scorer, score_cutoff=70)
@@ -65,9 +65,10 @@ def test_exact_words_load_no_fuzzy_matcher() -> None:
     code = """
 import sys
 from advisor.language.reading import read
-from advisor.language.vocabulary import Vocabulary, build_vocabulary
+from advisor.language.vocabulary import Vocabulary
+from advisor.language.wordbook import build_vocabulary
 term = {"id": "w", "say": ["outside"], "slot": "environment", "value": ["outdoor"]}
-reading = read("M10 8.8 outside", Vocabulary.load(build_vocabulary([term], {}, ["8.8"])))
+reading = read("M10 8.8 outside", Vocabulary.load(build_vocabulary({"term": {"w": term}, "strength": {"a": {"grade": "8.8"}}})))
 assert len(reading.understood) == 3
 heavy = {"rapidfuzz", "yaml", "networkx", "dataclasses", "asyncio", "logging"} & set(sys.modules)
 sys.exit(str(heavy) if heavy else 0)

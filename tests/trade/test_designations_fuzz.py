@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from advisor.calculations import decode
 from advisor.errors import UsageError
 from advisor.graph.base import Base
-from advisor.language.grammar.codes import find
+from advisor.language.grammar.codes import designations
+from advisor.language.vocabulary import Vocabulary
 
 DATA = Path(__file__).parent.parent / "data" / "designations.txt"
 TEXTS = [
@@ -144,10 +145,12 @@ def test_very_long_and_odd_notes_are_refused_not_choked_on(base: Base) -> None:
         _read(base, text)
 
 
-def test_what_the_conversation_recognises_as_a_callout_can_be_decoded_or_is_refused_in_words(base: Base) -> None:
+def test_what_the_conversation_recognises_as_a_callout_can_be_decoded_or_is_refused_in_words(
+    base: Base, vocabulary: Vocabulary
+) -> None:
     unread = []
     for text in TEXTS:
-        for found in find(text.lower()):
+        for found in designations(vocabulary.lexicon, text.lower()):
             piece = text.lower()[found.start : found.end]
             if _read(base, piece) is None:
                 unread.append((text, piece))

@@ -31,7 +31,7 @@ class Session:
     def __init__(self, base: Base, interactive: bool) -> None:
         self.base = base
         self.interactive = interactive
-        self.guide = Guide(Engine(base), Vocabulary.load(base.section("words")))
+        self.guide = Guide(Engine(base), Vocabulary.of(base))
         self.engine = self.guide.engine
         self.state = State()
         self._journal: Journal | None = None
