@@ -7,12 +7,14 @@ from typing import Any
 
 from advisor.calculations.decode_shown import cautions_of, lines_of, nothing_read
 from advisor.calculations.options import Calculation, Option
+from advisor.codes.gates import Gates, may_match
 from advisor.codes.grammar import Code, Step, read_codes
 from advisor.codes.notes import Words, read_note
 from advisor.codes.reading import readings_of
 from advisor.codes.spelling import spell
 from advisor.errors import UsageError
 from advisor.graph.base import Base
+from advisor.trade.tables import Table
 
 OPTIONS = (
     Option("callout", "the designation or note as written, e.g. A2L or 'ISO 4042/Zn8/An/T0'", True, True, many=True),
@@ -42,8 +44,11 @@ def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[st
     note = spell(text)
     if not note:
         raise UsageError("there is nothing to decode; give the designation as written, e.g. 'Fe/Zn 8c2C'")
-    found = read_codes(note, codes(base))
-    words = read_note(found.cover, Words(*(base.table(n) for n in _WORD_TABLES)))
+    gates: Gates = base.section("code-gates")
+    found = read_codes(note, codes(base, note), gates)
+    filler = Table("code-words-filler", ("say",), tuple((p,) for p in base.section("code-filler")))
+    said, ambiguous, strengths = (base.table(n) for n in _WORD_TABLES)
+    words = read_note(found.cover, Words(said, ambiguous, strengths, filler), gates)
     readings = readings_of(base, note, found, words)
     if not readings:
         raise nothing_read(note, found, words)
@@ -63,12 +68,16 @@ def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[st
     return results, lines, list(dict.fromkeys(cites)), list(dict.fromkeys(cautions))
 
 
-_WORD_TABLES = ("code-words", "code-words-ambiguous", "code-strength-marks", "code-words-filler")
+_WORD_TABLES = ("code-words", "code-words-ambiguous", "code-strength-marks")
 
 
-def codes(base: Base) -> list[Code]:
-    """The grammars of the base."""
-    return [_code(base, node) for node in base.kind("code").values()]
+def codes(base: Base, note: str) -> list[Code]:
+    """The grammars of the documents that a spelled note can name or hold a form of."""
+    gates: Gates = base.section("code-gates")
+    index = base.section("code-index")
+    possible = {document for _, document, *patterns in index if any(p and may_match(gates, p, note) for p in patterns)}
+    nodes = base.kind("code")
+    return [_code(base, nodes[i]) for i, document, *_ in index if document in possible]
 
 
 def _code(base: Base, node: Mapping[str, Any]) -> Code:

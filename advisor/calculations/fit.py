@@ -33,7 +33,7 @@ PLATED_TO_UM = 30
 
 
 def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
-    """Limits, greatest thickness, verdict and remedy as contracted; UsageError for a size, class or number out of range."""
+    """Limits, greatest thickness, verdict and remedy; UsageError for a size, class or number out of range."""
     given = typed(inputs)
     if "size" not in given:
         raise UsageError("the size is missing; give --size, e.g. M10 or 3/8-16")

@@ -20,7 +20,8 @@ from advisor.trade.zinc_life import CAP_YEARS, Coat, life, site_in_air
 OPTIONS: tuple[Option, ...] = (
     Option(
         "part",
-        "hex-bolt, flange-bolt, carriage-bolt, socket-cap-screw, machine-screw, set-screw, stud, threaded-rod, nut, washer",
+        "hex-bolt, flange-bolt, carriage-bolt, socket-cap-screw, machine-screw, set-screw, stud, threaded-rod, nut, "
+        "washer",
         required=True,
     ),
     Option("size", "thread size, e.g. M10, 3/8-16", required=True),

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from functools import cache
 from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from advisor.codes.gates import NO_GATES, Gates, may_match
 from advisor.codes.spelling import Cover, guarded, plain, roman
 from advisor.trade.tables import Table
 
@@ -99,17 +99,18 @@ class _Hit(NamedTuple):
     spans: tuple[tuple[int, int], ...]
 
 
-@cache
 def _compiled(pattern: str) -> re.Pattern[str]:
+    # the standard library remembers the last few hundred patterns, and forgets the rest
     return re.compile(guarded(pattern))
 
 
-def read_codes(note: str, codes: Sequence[Code]) -> Decoded:
+def read_codes(note: str, codes: Sequence[Code], gates: Gates = NO_GATES) -> Decoded:
     """Every reading of a spelled note (see `designation_text.spell`) by the grammars given, best first.
 
     A code counts when its pattern stands in the note, or its document is named there. Where two grammars share the
     same letters both readings come out; a longer code swallows the shorter ones within it. A code that goes on with
     letters glued to it, or with a letter that its table does not have, is not read but reported in `unknown`.
+    `gates` spare the compiling of what cannot match.
 
     >>> metals = Table("m", ("code", "means", "family"), (("A", "zinc", "zinc-electroplate"),))
     >>> code = Code("c", "Old code", "old", "", "legacy", 1, "", "(?P<metal>[a-z])(?P<digit>[0-9])", {}, (), True,
@@ -120,12 +121,12 @@ def read_codes(note: str, codes: Sequence[Code]) -> Decoded:
     >>> read_codes("x2", [code]).unknown[0].part
     'x'
     """
-    names = _names(note, codes)
+    names = _names(note, codes, gates)
     named = {hit.code.document for hit in names}
     without = Cover(note)
     for hit in names:
         without.take(hit.start, hit.end)
-    hits, glued = _pattern_hits(note, codes, named)
+    hits, glued = _pattern_hits(note, codes, named, gates)
     found = {h.code.document for h in hits}
     hits += _named_hits(without.blanked(), codes, names, found)
     hits = [h for h in hits if h.code.document in named or not _covered(h, hits, named)]
@@ -157,11 +158,11 @@ def _covered(hit: _Hit, hits: Sequence[_Hit], named: set[str]) -> bool:
     )
 
 
-def _names(note: str, codes: Iterable[Code]) -> list[_Hit]:
+def _names(note: str, codes: Iterable[Code], gates: Gates) -> list[_Hit]:
     """Where the documents are named, the longer name first where two overlap."""
     found: list[_Hit] = []
     for code in codes:
-        if code.named:
+        if code.named and may_match(gates, code.named, note):
             found += [
                 _Hit(code, m.start(), m.end(), m.groupdict(), ((m.start(), m.end()),))
                 for m in _compiled(code.named).finditer(note)
@@ -176,10 +177,12 @@ def _names(note: str, codes: Iterable[Code]) -> list[_Hit]:
 _GLUE = re.compile(r"[/+][a-z0-9]|-(?:[a-z]|\d)(?![a-z0-9.])|[/+]{2}")
 
 
-def _pattern_hits(note: str, codes: Iterable[Code], named: set[str]) -> tuple[list[_Hit], list[Unknown]]:
+def _pattern_hits(note: str, codes: Iterable[Code], named: set[str], gates: Gates) -> tuple[list[_Hit], list[Unknown]]:
     hits: list[_Hit] = []
     for code in codes:
         if not code.pattern or not (code.alone or code.document in named):
+            continue
+        if not may_match(gates, code.pattern, note):
             continue
         for m in _compiled(code.pattern).finditer(note):
             groups = {k: v for k, v in m.groupdict().items() if v is not None}

@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
-from advisor.codes.spelling import spell
 from advisor.graph.base import Base
 
 Span = tuple[float, float]
@@ -48,10 +47,12 @@ def fitting(base: Base, notes: tuple[str, ...], wanted: Wanted) -> tuple[str, ..
     scored: list[tuple[float, int, str]] = []
     usual = base.kind("family")[wanted.family].get("usual")
     document = _document(wanted.source)
-    for n, (i, f) in enumerate(base.kind("finish").items()):
-        if f["family"] != wanted.family:
-            continue
-        written = any(spell(str(d["write"])) in notes for d in f.get("designations", ()))
+    ordered = base.section("code-written")
+    by_text = {i for note in notes for i in ordered.get(note, ())}
+    finishes = base.kind("finish")
+    for n, i in enumerate(_of_family(base, wanted.family)):
+        f = finishes[i]
+        written = i in by_text
         score = _score(base, i, f, wanted)
         if score is None and not written:
             continue
@@ -61,6 +62,12 @@ def fitting(base: Base, notes: tuple[str, ...], wanted: Wanted) -> tuple[str, ..
     scored.sort()
     best = scored[0][0] if scored else 0
     return tuple(i for s, _, i in scored if s <= best + 8)
+
+
+def _of_family(base: Base, family: str) -> list[str]:
+    """The finishes of a family in the order of the base; the others are not even loaded."""
+    masks = base.section("masks")
+    return [i for i, of in zip(masks["finishes"], masks["family"], strict=True) if of == family]
 
 
 def _document(source: str) -> str:
@@ -155,9 +162,7 @@ def most_hours(base: Base, reading: Mapping[str, Any], rust: str) -> float | Non
 
 def _of_thickness(base: Base, reading: Mapping[str, Any]) -> list[str]:
     out = []
-    for i, f in base.kind("finish").items():
-        if f["family"] != reading["family"]:
-            continue
+    for i in _of_family(base, str(reading["family"])):
         have = _span(base, i, "thickness_um")
         if reading["thickness_um"] is None or (have is not None and _meets(have, reading["thickness_um"])):
             out.append(i)

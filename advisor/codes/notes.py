@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from functools import cache
 from typing import Any, NamedTuple
 
+from advisor.codes.gates import NO_GATES, Gates, may_match
 from advisor.codes.grammar import Letter
 from advisor.codes.spelling import Cover, guarded
 from advisor.trade.tables import Table
@@ -51,15 +51,14 @@ class Note(NamedTuple):
     rest: str
 
 
-@cache
 def _compiled(pattern: str) -> re.Pattern[str]:
     return re.compile(rf"(?<![/+]){guarded(pattern)}(?![/+])")
 
 
 _SIZE = (
-    r"m ?[0-9]{1,3}(?:\.[0-9])?(?: ?x ?[0-9]+(?:\.[0-9]+)?){0,2}(?: ?mm)?",
-    r"#[0-9]{1,2}-[0-9]{2}",
-    r"(?:[0-9]+[ -])?[0-9]+/[0-9]{1,2}\"?(?:-[0-9]{1,2})?(?: ?x ?[0-9][0-9/ -]*\"?)?",
+    (r"m ?[0-9]{1,3}(?:\.[0-9])?(?: ?x ?[0-9]+(?:\.[0-9]+)?){0,2}(?: ?mm)?", "m"),
+    (r"#[0-9]{1,2}-[0-9]{2}", "#"),
+    (r"(?:[0-9]+[ -])?[0-9]+/[0-9]{1,2}\"?(?:-[0-9]{1,2})?(?: ?x ?[0-9][0-9/ -]*\"?)?", "/"),
 )
 _UM = r"([0-9]+(?:\.[0-9]+)?)(?: ?(?:-|to) ?([0-9]+(?:\.[0-9]+)?))? ?(?:um|microns?|micrometres?|micrometers?|mu)"
 _INCH = r"(0?\.000[0-9]+)\"? ?(?:in(?:ch)?\.?|\")?"
@@ -69,8 +68,10 @@ _RUST_RED = r"(?:no |to |until |before |first )*(?:red(?: rust| corrosion)?|rr|b
 _HOURS = r"([0-9]{1,5}) ?(k)? ?(?:h(?:ours?|rs?|r)?)\.?"
 
 
-def read_note(cover: Cover, words: Words) -> Note:
+def read_note(cover: Cover, words: Words, gates: Gates = NO_GATES) -> Note:
     """What the stretches of a note that no code took say; marks what it reads in the cover.
+
+    `gates` spare the compiling of words that cannot stand in the note.
 
     >>> t = Table("w", ("say", "means", "family", "layer", "ask", "caution"),
     ...           (("bzp", "bright zinc", "zinc-electroplate", 1, None, None),))
@@ -79,6 +80,7 @@ def read_note(cover: Cover, words: Words) -> Note:
     >>> n.families, n.thickness_um, n.white_h, n.sizes, n.rest
     (('zinc-electroplate',), 8, 72, ('m8',), '')
     """
+    words = Words(*(_possible(t, cover.text, gates) for t in words))
     strength, mark = _strength(cover, words.strengths)
     hours = _hours(cover)
     thickness = _thickness(cover)
@@ -87,9 +89,10 @@ def read_note(cover: Cover, words: Words) -> Note:
     if families:
         _senses(cover, words.ambiguous, values)
     sizes: list[str] = []
-    for pattern in _SIZE:
-        sizes += _take_all(cover, pattern)
-    for row in words.filler.records():
+    for pattern, held in _SIZE:
+        sizes += _take_all(cover, pattern) if held in cover.text else []
+    # the longest patterns of all: only where something is left that they could explain
+    for row in words.filler.records() if cover.rest() else ():
         _take_all(cover, str(row["say"]))
     return Note(
         tuple(letters),
@@ -110,6 +113,12 @@ def read_note(cover: Cover, words: Words) -> Note:
     )
 
 
+def _possible(table: Table, text: str, gates: Gates) -> Table:
+    """The rows of a word table that can stand in a text."""
+    say = table.columns.index("say")
+    return table._replace(rows=tuple(r for r in table.rows if may_match(gates, str(r[say]), text)))
+
+
 def _take_all(cover: Cover, pattern: str) -> list[str]:
     found = []
     for m in _compiled(pattern).finditer(cover.blanked()):
@@ -126,6 +135,8 @@ def _hours(cover: Cover) -> dict[str, float]:
         return float(text) * (1000 if thousand else 1)
 
     text = cover.blanked()
+    if "h" not in text:
+        return {}
     for m in _compiled(r"([0-9]{1,4})/([0-9]{1,4}) ?h(?:ours?|rs?)?").finditer(text):
         out.setdefault("white", float(m[1]))
         out.setdefault("red", float(m[2]))
@@ -147,6 +158,9 @@ def _hours(cover: Cover) -> dict[str, float]:
 def _thickness(cover: Cover) -> float | list[float] | None:
     found: list[float | list[float]] = []
     total: list[float | list[float]] = []
+    text = cover.blanked()
+    if not any(c.isdigit() for c in text) or not any(unit in text for unit in ("u", "mi", ".000")):
+        return None
     for m in _compiled(rf"{_UM} (?:in all|total|overall)").finditer(cover.blanked()):
         total.append(_n(float(m[1])) if m[2] is None else [_n(float(m[1])), _n(float(m[2]))])
         cover.take(m.start(), m.end())

@@ -92,6 +92,7 @@ OF_TALK: tuple[Kind, ...] = (
         parts=MapOf(Str()),
         must=ListOf(Str()),
         alone=Bool(),
+        talk=Str(("no", "name", "letters")),
         defaults=MapOf(Anything()),
         numbers=MapOf(Str()),
         sets=MapOf(Anything()),

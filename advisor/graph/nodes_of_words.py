@@ -36,6 +36,7 @@ class Code(NamedTuple):
     parts: Mapping[str, str] = NOTHING
     must: tuple[str, ...] = ()
     alone: bool = False
+    talk: str = ""
     defaults: Mapping[str, Any] = NOTHING
     numbers: Mapping[str, str] = NOTHING
     sets: Mapping[str, Any] = NOTHING

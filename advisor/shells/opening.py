@@ -51,7 +51,13 @@ def _finding(sections: Mapping[str, Any]) -> dict[str, Any]:
     return build_index(sections)
 
 
-EXTENSIONS = {"words": _words, "judging": _judging, "finding": _finding}
+def _codes(sections: Mapping[str, Any]) -> dict[str, Any]:
+    from advisor.codes.shapes import code_shapes
+
+    return code_shapes(sections)
+
+
+EXTENSIONS = {"words": _words, "judging": _judging, "finding": _finding, "codes": _codes}
 
 
 def open_knowledge(folder: str | PathLike[str] | None = None, overlays: Iterable[str | PathLike[str]] = ()) -> Base:

@@ -62,7 +62,7 @@ def coated(limits: Limits, external: bool, thickness_um: float) -> Limits:
 def divisor(thread: Thread, length_mm: float | None) -> int:
     """Share of the allowance that a batch-mean thickness may take: 4 up to 5 d long, 5 up to 10 d, 6 up to 15 d.
 
-    ISO 4042:1999, Table 2: long parts get more metal at the ends. Without a length 4, the thickness at the thread itself.
+    ISO 4042:1999, Table 2: long parts get more metal at the ends. Without a length 4, the thickness at the thread.
     Raises UsageError for no length or above 15 d, where the document gives no figure.
 
     >>> m10 = Thread("M10", "metric", "coarse", 10, 1.5)
@@ -109,7 +109,7 @@ def divisor_for(c: ClassLimits, length_mm: float | None) -> int:
 
 
 def mid_tolerance_um(c: ClassLimits) -> float:
-    """Thickness in µm at which a thread made at the middle of its pitch diameter tolerance still passes the basic GO gauge.
+    """Thickness in µm at which a thread made at the middle of its pitch tolerance still passes the basic GO gauge.
 
     (allowance + half the tolerance) / 4. M10 6g: (32 + 66) / 4 = 24.5.
 

@@ -54,9 +54,9 @@ class Bake(NamedTuple):
 def zone(zones: Table, hardness: Hardness) -> str:
     """The zone of a hardness on the ladder of the knowledge: the last one of which it passes a limit.
 
-    `zones` has the columns zone, test (from, above; others are no matter of hardness), hrc, hv, tensile_mpa, the softest
-    zone first. Each limit is tested in the scale in which its document states it; where a standard prints several scales
-    the harder zone counts. Raises UsageError when no hardness is given.
+    `zones` has the columns zone, test (from, above; others are no matter of hardness), hrc, hv, tensile_mpa, the
+    softest zone first. Each limit is tested in the scale of its document; where a standard prints several scales the
+    harder zone counts. Raises UsageError when no hardness is given.
 
     >>> zones = Table("z", ("zone", "test", "hrc", "hv", "tensile_mpa"), (("H0", "from", 0.0, 0.0, 0.0),
     ...     ("H2", "from", 37.0, 360.0, None), ("H3", "above", 39.0, 390.0, None)))
@@ -164,7 +164,7 @@ def softest(zones: Table) -> str:
 
 
 def judge(verdicts: Table, bars: Table, grade: str, state_of_steel: str, process: str) -> Verdict:
-    """The verdict on a process for the state of a steel (see `state`); a product standard's own rule for the grade goes first.
+    """The verdict on a process for the state of a steel (see `state`); the rule of a product standard goes first.
 
     `verdicts` has the columns steel, process, verdict, controls, document; `bars` grade, process, verdict, says,
     document. Raises UsageError for a process the table does not know.

@@ -31,7 +31,7 @@ class Body(NamedTuple):
 
 
 class Shape(NamedTuple):
-    """How a part is built: kind of head or body, table of dimensions (metric, inch), thread rule, and whether it has a length."""
+    """How a part is built: kind of head or body, table of dimensions, thread rule, and whether it has a length."""
 
     head: str
     table: str
@@ -159,7 +159,8 @@ def dimensions(table: Table, thread: Thread, part: str) -> Mapping[str, float]:
     near = sorted(range(len(rows)), key=lambda i: abs(rows[i]["diameter_mm"] - thread.diameter_mm))[:2]
     names = ", ".join(str(sizes[i]) for i in sorted(near))
     raise UsageError(
-        f"no dimensions are known for a {part} of {thread.size}; the table goes from {sizes[0]} to {sizes[-1]}, nearest: {names}"
+        f"no dimensions are known for a {part} of {thread.size}; the table goes from {sizes[0]} to {sizes[-1]}, "
+        f"nearest: {names}"
     )
 
 

@@ -79,7 +79,7 @@ class Size(NamedTuple):
 
 
 def inches(text: str) -> float:
-    """Inches from a whole number, a fraction, both, or a numbered size (0.060 in and 0.013 in more a number, ASME B1.1).
+    """Inches from a whole number, a fraction, both, or a numbered size (0.060 in + 0.013 in a number, ASME B1.1).
 
     Raises ValueError when the text is none of them, ZeroDivisionError for a fraction of nothing.
 

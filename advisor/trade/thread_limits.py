@@ -1,4 +1,4 @@
-"""Limits of size of ISO metric threads from the printed tolerance tables, and the types that all thread limits share."""
+"""Limits of size of ISO metric threads from the printed tolerance tables, and the types of all thread limits."""
 
 from __future__ import annotations
 
@@ -156,7 +156,8 @@ def _deviation(tables: Mapping[str, Table], thread: Thread, c: _IsoClass, name: 
         row = _row(table, thread) if thread.series == "coarse" and thread.diameter_mm >= 8 else None
         if row is None or c.pitch_grade != 6 or c.crest_grade != 6:
             raise UsageError(
-                f"{thread.size} has no class '{name}': ISO 965-4 and -5 give 6az, 6AZ and 6AX for coarse threads from M8 "
+                f"{thread.size} has no class '{name}': ISO 965-4 and -5 give 6az, 6AZ and 6AX for coarse threads "
+                "from M8 "
                 "to M64; smaller and fine threads are not for hot-dip zinc"
             )
         return float(str(row[f"{c.position}_um"])), table.id
@@ -195,7 +196,8 @@ def _pitch(table: Table, thread: Thread, grade: int, name: str) -> float:
                 return float(cell)
             grades = [k[6:] for k, v in r.items() if k.startswith("grade_") and v is not None]
             raise UsageError(
-                f"{thread.size} has no class '{name}': for the pitch diameter the tables hold grades {', '.join(grades)}"
+                f"{thread.size} has no class '{name}': for the pitch diameter the tables hold grades "
+                f"{', '.join(grades)}"
             )
     raise UsageError(
         f"{thread.size} has no tolerance class in ISO 965-1 (pitch {thread.pitch_mm:g} mm at this diameter is not "

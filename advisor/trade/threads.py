@@ -33,7 +33,8 @@ def thread_limits(tables: Mapping[str, Table], thread: Thread, name: str | None 
     if thread.system == "inch":
         if not unified:
             raise UsageError(
-                f"'{name}' is not a class of inch threads; {thread.size} is made in 1A, 2A, 3A (bolts) and 1B, 2B, 3B (nuts)"
+                f"'{name}' is not a class of inch threads; {thread.size} is made in 1A, 2A, 3A (bolts) and 1B, 2B, 3B "
+                "(nuts)"
             )
         return unified_limits(tables, thread, name.upper())
     if unified:
@@ -87,8 +88,8 @@ def minor_tolerance_in(d: float, p: float, name: str) -> float:
     """Tolerance of the bore of an inch nut in inches, from diameter and pitch in inches (ASME B1.1, 5.8.2).
 
     1B, 2B: from 1/4 in up 0.25 P - 0.40 P² (0.15 P for fewer than 4 threads an inch); below 1/4 in as 3B but at least
-    0.25 P - 0.40 P². 3B: 0.05 P^(2/3) + 0.03 P/D - 0.002, at most 0.394 P, at least 0.23 P - 1.5 P² (13 threads an inch
-    and more) or 0.12 P.
+    0.25 P - 0.40 P². 3B: 0.05 P^(2/3) + 0.03 P/D - 0.002, at most 0.394 P, at least 0.23 P - 1.5 P² (13 threads an
+    inch and more) or 0.12 P.
 
     >>> round(minor_tolerance_in(0.375, 1 / 16, "2B"), 4), round(minor_tolerance_in(0.375, 1 / 16, "3B"), 4)
     (0.0141, 0.0109)

@@ -1,4 +1,4 @@
-"""Conversions of the workshop: units of one kind by factors, coating mass and thickness by density, hardness by table."""
+"""Conversions of the workshop: units by factors, coating mass and thickness by density, hardness by table."""
 
 from __future__ import annotations
 
