@@ -15,7 +15,7 @@ NEARLY = 0.25
 
 
 def telling(figures: Mapping[str, ShownFigure]) -> dict[str, ShownFigure]:
-    """The figures worth a line: no zeros, no white rust where it is no other figure than red rust, one limit of heat."""
+    """The figures worth a line: no zeros, no white rust that is the same as red rust, one limit of heat."""
     out = {q: f for q, f in figures.items() if f.high > 0}
     for q, same in (("salt_spray_white_h", "salt_spray_red_h"), ("temperature_ok_c", "temperature_limit_c")):
         if q in out and same in out and out[q][:2] == out[same][:2]:

@@ -11,6 +11,7 @@ from advisor.reasoning.engine import Engine
 from advisor.views.aloud import say_aloud
 from advisor.views.figure_words import figure_line, span, telling, years_span
 from advisor.views.layout import bullets, wrap
+from advisor.views.one_look import closing_lines
 from advisor.views.sources import Sources
 
 
@@ -47,7 +48,7 @@ def sources_of(engine: Engine, advice: Advice, width: int) -> list[str]:
         shown = telling(r.figures).items()
         out += bullets((figure_line(base, q, f.low, f.high) + sources.mark(f.cites) for q, f in shown), width)
     out += bullets((c.brief + sources.mark(c.cites) for c in advice.cautions if c.severity != "note"), width)
-    return [*out, *sources.listed(width)]
+    return [*out, *sources.listed(width), *closing_lines(base, advice, width)]
 
 
 def _apart(blocks: Iterable[list[str]]) -> list[str]:

@@ -28,15 +28,15 @@ MOST_HELD = 6
 def more_of(engine: Engine, advice: Advice, width: int) -> list[str]:
     """Further reasons, figures, conditions, finishes, order lines, warnings and questions."""
     base = engine.base
-    out = [x for p in look_at(engine, advice, width).left_out for x in part_lines(p, width)]
+    look = look_at(engine, advice, width)
+    out = [x for p in look.left_out for x in part_lines(p, width)]
     for intro, texts in _blocks(engine, advice):
         listed = list(dict.fromkeys(texts))
         if listed:
             out += wrap(base.phrase(intro), width)
             out += [x for text in listed for x in wrap(text, width, "    ", "  - ")]
-    if not out:
-        return wrap(base.phrase("look-no-more"), width)
-    return [*out, *wrap(base.phrase("look-after-more"), width)]
+    out += wrap(base.phrase("look-after-more" if out else "look-no-more"), width)
+    return [*out, *look.closing]
 
 
 def _blocks(engine: Engine, advice: Advice) -> Iterable[tuple[str, list[str]]]:

@@ -25,7 +25,7 @@ LOOK_FIGURES = ("life_years", "relative_cost", "torque_nm", "salt_spray_red_h")
 """The figures that matter at the counter."""
 
 
-class Part(NamedTuple):
+class Lines(NamedTuple):
     """One labelled part: its paragraphs in order of weight, how many should stay (at the very least `floor`), and how
     soon it is cut (high first). In a part of `pairs` two short paragraphs share a line.
     """
@@ -41,8 +41,8 @@ class Part(NamedTuple):
 class Look(NamedTuple):
     """What one look shows, what did not find room there, and the closing."""
 
-    shown: tuple[Part, ...]
-    left_out: tuple[Part, ...]
+    shown: tuple[Lines, ...]
+    left_out: tuple[Lines, ...]
     closing: tuple[str, ...]
 
 
@@ -57,16 +57,21 @@ def look_at(engine: Engine, advice: Advice, width: int) -> Look:
     is too long, whole parts; STOP, what to say, what to order and the open question always stay."""
     base = engine.base
     parts = [p for p in _parts(engine, advice) if p.paragraphs]
-    closing = wrap(base.phrase("look-closing-referral" if advice.refer else "look-closing"), width)
+    closing = closing_lines(base, advice, width)
     parts, left_out = _cut(parts, USUAL_LINES - len(closing), width)
     parts, further = _cut([p._replace(least=p.floor) for p in parts], MOST_LINES - len(closing), width)
     return Look(tuple(parts), (*left_out, *further), tuple(closing))
 
 
-def _cut(parts: list[Part], room: int, width: int) -> tuple[list[Part], list[Part]]:
+def closing_lines(base: Base, advice: Advice, width: int) -> list[str]:
+    """The caution and whose decision it is, in two lines."""
+    return wrap(base.phrase("look-closing-referral" if advice.refer else "look-closing"), width)
+
+
+def _cut(parts: list[Lines], room: int, width: int) -> tuple[list[Lines], list[Lines]]:
     """Parts cut down to some lines as far as they may be, and what was cut off."""
     parts = list(parts)
-    left_out: list[Part] = []
+    left_out: list[Lines] = []
     while sum(len(part_lines(p, width)) for p in parts) > room:
         longer = max((p for p in parts if len(p.paragraphs) > p.least), key=lambda p: p.cut, default=None)
         if longer is None:
@@ -78,7 +83,7 @@ def _cut(parts: list[Part], room: int, width: int) -> tuple[list[Part], list[Par
     return parts, left_out
 
 
-def part_lines(part: Part, width: int) -> list[str]:
+def part_lines(part: Lines, width: int) -> list[str]:
     """A part with its label in the first column, or run in where the window is narrow."""
     out: list[str] = []
     rest = list(part.paragraphs)
@@ -96,7 +101,7 @@ def part_lines(part: Part, width: int) -> list[str]:
     return out
 
 
-def _parts(engine: Engine, advice: Advice) -> list[Part]:
+def _parts(engine: Engine, advice: Advice) -> list[Lines]:
     base = engine.base
     label = base.phrase
     first = advice.recommended[0] if advice.recommended else None
@@ -104,15 +109,15 @@ def _parts(engine: Engine, advice: Advice) -> list[Part]:
     said = say_aloud(engine, advice)
     warned = tuple(minded(base, c) for c in warned_of(engine, advice))
     return [
-        Part(label("look-stop"), _stop(base, advice, stops), least=MOST_STOPS, floor=MOST_STOPS, cut=1),
-        Part(label("look-say"), said, least=len(said), floor=1, cut=2),
-        Part(label("look-order"), _order(base, advice, first), least=1, floor=1, cut=5),
-        Part(label("look-figures"), _figures(base, first), least=2, cut=4, pairs=True),
-        Part(label("look-why"), _why(base, first), least=1, cut=8),
-        Part(label("look-mind"), warned, least=1, cut=6),
-        Part(label("look-instead"), _others(base, advice), least=1, cut=7),
-        Part(label("look-taken"), _taken(base, advice), cut=9),
-        Part(label("look-open"), _open(base, advice), least=1, floor=1),
+        Lines(label("look-stop"), _stop(base, advice, stops), least=MOST_STOPS, floor=MOST_STOPS, cut=1),
+        Lines(label("look-say"), said, least=len(said), floor=1, cut=2),
+        Lines(label("look-order"), _order(base, advice, first), least=1, floor=1, cut=5),
+        Lines(label("look-figures"), _figures(base, first), least=2, cut=4, pairs=True),
+        Lines(label("look-why"), _why(base, first), least=1, cut=8),
+        Lines(label("look-mind"), warned, least=1, cut=6),
+        Lines(label("look-instead"), _others(base, advice), least=1, cut=7),
+        Lines(label("look-taken"), _taken(base, advice), cut=9),
+        Lines(label("look-open"), _open(base, advice), least=1, floor=1),
     ]
 
 
