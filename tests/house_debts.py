@@ -7,9 +7,11 @@ from __future__ import annotations
 
 LONG_FILES: dict[str, int] = {
     "calculations/torque.py": 393,
+    "views/text.py": 365,
 }
 WIDE_LINES: dict[str, int] = {
     "lookup/cards.py": 1,
+    "views/text.py": 1,
 }
 IDS_IN_CODE: dict[str, int] = {
     "calculations/convert.py": 4,

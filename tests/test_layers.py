@@ -195,7 +195,9 @@ def is_sentence(text: str, heading: bool) -> bool:
     (True, True, False)
     """
     words = re.findall(r"[A-Za-z][a-z']+(?=[\s.,:;!?)]|$)", text)
-    if any(mark in text for mark in ("\\b", "\\ ", "(?:", "[a-z", "<svg", "<text", "<style")) or text.startswith("advisor "):
+    if any(mark in text for mark in ("\\b", "\\ ", "(?:", "[a-z", "<svg", "<text", "<style")) or text.startswith(
+        "advisor "
+    ):
         return False  # a pattern, a drawing, or a command line as an example
     return len(words) >= SENTENCE or (heading and len(words) >= 2 and text[:1].isupper())
 

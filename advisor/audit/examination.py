@@ -77,6 +77,9 @@ def _by_cases(engine: Engine, watched: Watched, coverage: dict[str, Any]) -> lis
         "first_place_agrees": round(references.agreement(outcomes), 4),
         "argued_deviations": sum(not o.agrees and bool(o.argued) for o in outcomes),
     }
+    rests_on = evidence.evidence_of(engine)
+    coverage["evidence_share"] = round(rests_on.share, 3)
+    coverage["evidence"] = {**dict(sorted(rests_on.used.items())), "shop": rests_on.shop}
     return [*findings, *references.reference_findings(outcomes)]
 
 

@@ -78,10 +78,10 @@ class Ask(NamedTuple):
 
 
 class Advise(NamedTuple):
-    """The advice as `look` (one look), `more` (what the look left out), `sources`, or `all` of it."""
+    """The advice, in layers 1 to 3."""
 
     advice: Advice
-    form: str = "look"
+    layer: int = 2
 
 
 class Show(NamedTuple):

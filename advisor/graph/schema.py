@@ -211,3 +211,51 @@ def _found(v: Any) -> str:
             return "a mapping"
         case _:
             return "nothing (null)"
+
+
+def json_schema(t: Type) -> dict[str, Any]:
+    """The same type as JSON Schema (2020-12), so that editors check while typing."""
+    match t:
+        case Str(choices=c) if c:
+            return {"enum": list(c)}
+        case Str(slug=True):
+            return {"type": "string", "pattern": "^[a-z0-9]+([-/._][a-z0-9]+)*$"}
+        case Ref():
+            return {"type": "string", "description": describe(t)}
+        case Str():
+            return {"type": "string", "minLength": 1}
+        case Num(low=low, high=high, whole=whole):
+            out: dict[str, Any] = {"type": "integer" if whole else "number"}
+            if low is not None:
+                out["minimum"] = low
+            if high is not None:
+                out["maximum"] = high
+            return out
+        case Bool():
+            return {"type": "boolean"}
+        case Range():
+            pair = {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}
+            return {"anyOf": [{"type": "number"}, pair]}
+        case Names():
+            return {"type": "array", "items": {"type": "string"}}
+        case ListOf(item=i, least=n):
+            return {"type": "array", "items": json_schema(i), **({"minItems": n} if n else {})}
+        case MapOf(value=value, keys=keys):
+            if keys:
+                return {
+                    "type": "object",
+                    "properties": {k: json_schema(value) for k in keys},
+                    "additionalProperties": False,
+                }
+            return {"type": "object", "additionalProperties": json_schema(value)}
+        case Struct(fields=f, required=r):
+            return {
+                "type": "object",
+                "properties": {k: json_schema(x) for k, x in f.items()},
+                "required": list(r),
+                "additionalProperties": False,
+            }
+        case OneOf(types=ts):
+            return {"anyOf": [json_schema(x) for x in ts]}
+        case Anything():
+            return {}

@@ -83,3 +83,91 @@ def test_nickel_chromium_molybdenum_alloys_yield_at_280_to_415_mpa(base: Base) -
     texts = [f.text for f in base.facts.values() if "nickel-chromium-molybdenum" in f.text and "yield" in f.text]
     assert len(texts) >= 2
     assert all("280 to 415 MPa" in t for t in texts)
+
+
+# text no stronger than its document -----------------------------------------------------------------------------------
+
+
+def test_b633_of_2019_advises_and_the_older_editions_forbid(base: Base) -> None:
+    """ASTM B633-19, clause 1.4: should not be electroplated; B633-07, clause 1.3: shall not, unless otherwise specified."""
+    assert "should not" in base.facts["line-b633-2019"].text
+    assert base.facts["line-b633-2019"].where == "clause 1.4"
+    says = {row[0]: row[8] for row in base.tables["hydrogen-lines"].rows}
+    assert "shall not" in says["astm-b633-2007"]
+    assert "should not" in says["astm-b633-2019"]
+
+
+def test_33_hrc_of_f2329_holds_where_the_product_standard_or_the_purchaser_asks(base: Base) -> None:
+    """ASTM F2329, clause 7.2.2."""
+    stated = [f.text for f in base.facts.values() if f.source.startswith("astm-f2329") and "33 HRC" in f.text]
+    stated += [row[8] for row in base.tables["hydrogen-lines"].rows if row[0] == "astm-f2329" and row[4] == 33]
+    stated += [row[3] for row in base.tables["hydrogen-structural"].rows if "33 HRC" in row[3]]
+    assert len(stated) >= 6
+    assert all("product standard or the purchaser" in text for text in stated)
+
+
+def test_zinc_cracks_stressed_steel_just_below_its_melting_point(base: Base) -> None:
+    for text in [f.text for f in base.facts.values()] + [c.text for c in base.cautions.values()]:
+        assert "iquid zinc cracks" not in text
+        assert "380 °C or more melts" not in text
+
+
+def test_cadmium_is_the_exception_of_reach(base: Base) -> None:
+    assert base.rules["rg-12"].text.startswith("Apart from cadmium")
+
+
+# editions and sources --------------------------------------------------------------------------------------------------
+
+SUCCESSORS = {
+    "astm-b633-2019": "astm-b633-2023",
+    "astm-f3125-2015": "astm-f3125-2023",
+    "astm-f1941-2015": "astm-f1941-2016",
+    "iso-898-2-2012": "iso-898-2-2022",
+    "iso-965-4-1998": "iso-965-4-2021",
+    "ibc-2021": "ibc-2024",
+    "eu-94-62": "eu-2025-40",
+    "en-1993-1-4-2015": "en-1993-1-4-2025",
+    "mil-std-1568c": "mil-std-1568d-2015",
+    "mil-std-1250a": "mil-hdbk-1250a",
+    "astm-a563-2015": "astm-a563-2021",
+    "din-267-11": "iso-3506-1-2020",
+    "din-50150": "iso-18265-2013",
+}
+
+
+@pytest.mark.parametrize(("old", "new"), SUCCESSORS.items())
+def test_a_superseded_edition_names_its_successor(base: Base, old: str, new: str) -> None:
+    assert base.sources[old].status in ("superseded", "withdrawn")
+    assert base.sources[old].superseded_by == new
+    assert base.sources[new].status == "current"
+
+
+@pytest.mark.parametrize(
+    "doubled", ["nasa-rp-1228", "merchant-torque-multipliers", "zinc-flake-trade-notes", "vdi-2230-1"]
+)
+def test_a_document_stands_once(base: Base, doubled: str) -> None:
+    assert doubled not in base.sources
+
+
+def test_packaging_law_is_that_of_august_2026(base: Base) -> None:
+    """Regulation (EU) 2025/40, applies from 12 August 2026, Article 5(4): 100 mg/kg."""
+    texts = [f.text for f in base.facts.values() if f.source == "eu-2025-40"]
+    assert any("12 August 2026" in t and "Article 5(4)" in t for t in texts)
+
+
+def test_grade_144_stands_in_its_own_standard(base: Base) -> None:
+    """ASTM F3148-17a: 144 ksi, 1/2 to 1-1/4 in; coats B695 class 55, F1136 grade 3, F2833 grade 1; hot dip is not in it."""
+    assert base.strengths["f3125-144"].source == "astm-f3148-2017"
+    rows = {row[1]: row for row in base.tables["hydrogen-structural"].rows if row[0] == "f3125-144"}
+    assert rows["mechanical"][2] == "allowed"
+    assert rows["dip-spin"][2] == "allowed"
+    assert rows["hot-dipped"][2] == "avoid"
+    assert rows["electroplated"][2] == "forbidden"
+    assert {row[5] for row in rows.values()} == {"published"}
+
+
+def test_lives_by_division_are_derived(base: Base) -> None:
+    """ISO 9223 prints yearly losses, no lives."""
+    lives = [f for f in base.facts.values() if f.source == "iso-9223-2012" and "years" in f.text and "last" in f.text]
+    assert len(lives) >= 5
+    assert {f.basis for f in lives} == {"derived"}
