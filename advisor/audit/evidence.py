@@ -1,4 +1,4 @@
-"""Checks what the knowledge rests on: editions, memory, labels that claim too much, and how much of an answer is evidenced."""
+"""Checks what the knowledge rests on: editions, memory, labels that claim too much, and what answers rest on."""
 
 from __future__ import annotations
 
@@ -50,7 +50,7 @@ def _reason(base: Base, node_id: str) -> Fact | Published:
 
 
 def check_reasons(base: Base) -> Iterator[Finding]:
-    """Notes: what rules out or calls an engineer on memory or trade practice alone, or cites editions no longer current."""
+    """Notes: what rules out or refers on memory or trade practice alone, or cites editions no longer current."""
     for i, rule in base.rules.items():
         reasons = [_reason(base, f) for f in rule.because]
         bases = {f.basis for f in reasons}
@@ -89,7 +89,7 @@ def _published(base: Base) -> Iterator[tuple[str, str]]:
 # how much of an answer is evidenced ---------------------------------------------------------------------------------
 
 
-class Evidence(NamedTuple):
+class EvidenceUsed(NamedTuple):
     """What the answers to the reference enquiries rest on, counted once for each answer that uses it; shop facts apart."""
 
     used: Counter[str]
@@ -102,7 +102,7 @@ class Evidence(NamedTuple):
         return self.confirmed / max(1, self.used.total())
 
 
-def evidence_of(engine: Engine) -> Evidence:
+def evidence_of(engine: Engine) -> EvidenceUsed:
     """What the advice on every reference enquiry rests on."""
     base, used, shop, confirmed = engine.base, Counter[str](), 0, 0
     for node in base.references.values():
@@ -115,7 +115,7 @@ def evidence_of(engine: Engine) -> Evidence:
             # what is derived counts where it names the document that its figures come from
             documented = citation.basis == "derived" and bool(base.sources[citation.source].body)
             confirmed += citation.basis == "published" or documented
-    return Evidence(used, shop, confirmed)
+    return EvidenceUsed(used, shop, confirmed)
 
 
 def cited_by(advice: Advice) -> frozenset[str]:
