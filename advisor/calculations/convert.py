@@ -13,11 +13,17 @@ from advisor.trade import units as u
 from advisor.trade.units import Unit
 
 OPTIONS: tuple[Option, ...] = (
-    Option("value", "a number, e.g. 8, 0.5, 1/2", True, True),
+    Option("value", "a number, e.g. 8, 0.5, 1/2", True, True, slots=("value",)),
     Option(
-        "unit", "its unit: HRC, HV, HB, HRB, MPa, ksi, um, mil, mm, inch, g/m2, oz/ft2, N.m, lbf.ft, kN …", True, True
+        "unit",
+        "its unit: HRC, HV, HB, HRB, MPa, ksi, um, mil, mm, inch, g/m2, oz/ft2, N.m, lbf.ft, kN …",
+        True,
+        True,
+        slots=("unit",),
     ),
-    Option("to", "the unit wanted; without it the usual counterpart, with all others beside it"),
+    Option(
+        "to", "the unit wanted; without it the usual counterpart, with all others beside it", slots=("unit_wanted",)
+    ),
     Option("metal", "metal of the coat for mass and thickness; zinc without it"),
 )
 EXAMPLE = "advisor convert 39 HRC --to HV"

@@ -12,8 +12,18 @@ from advisor.trade import galvanic
 from advisor.trade.galvanic import Couple
 
 OPTIONS = (
-    Option("metals", "the fastener's metal or finish, then the metal it touches", True, True, many=True),
-    Option("site", "a place such as indoor-dry, outdoor, coastal; default outdoor"),
+    Option(
+        "metals",
+        "the fastener's metal or finish, then the metal it touches",
+        True,
+        True,
+        many=True,
+        slots=("mating",),
+        least=2,
+    ),
+    Option(
+        "site", "a place such as indoor-dry, outdoor, coastal; default outdoor", slots=("corrosivity", "environment")
+    ),
     Option("area-ratio", "area of the nobler metal divided by the area of the less noble one"),
 )
 

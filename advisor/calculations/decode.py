@@ -17,7 +17,14 @@ from advisor.graph.base import Base
 from advisor.trade.tables import Table
 
 OPTIONS = (
-    Option("callout", "the designation or note as written, e.g. A2L or 'ISO 4042/Zn8/An/T0'", True, True, many=True),
+    Option(
+        "callout",
+        "the designation or note as written, e.g. A2L or 'ISO 4042/Zn8/An/T0'",
+        True,
+        True,
+        many=True,
+        slots=("callout",),
+    ),
 )
 EXAMPLE = "advisor decode 'Fe/Zn 5C per ASTM F1941'"
 

@@ -17,13 +17,14 @@ from advisor.trade.thread_limits import ClassLimits, Limits
 from advisor.trade.threads import thread_limits
 
 OPTIONS: tuple[Option, ...] = (
-    Option("size", "thread size, e.g. M10, M10x1.25, 3/8-16", required=True),
-    Option("class", "thread class, e.g. 6g, 6e, 6H, 6AZ, 2A, 3B; without it 6g or 2A"),
-    Option("thickness", "coating thickness in µm"),
-    Option("finish", "finish id or family: its thickness is taken"),
-    Option("length", "length of the bolt in mm, for the long-part rule"),
+    Option("size", "thread size, e.g. M10, M10x1.25, 3/8-16", required=True, slots=("size",)),
+    Option("class", "thread class, e.g. 6g, 6e, 6H, 6AZ, 2A, 3B; without it 6g or 2A", slots=("thread_class",)),
+    Option("thickness", "coating thickness in µm", slots=("thickness_um",)),
+    Option("finish", "finish id or family: its thickness is taken", slots=("finish_asked",)),
+    Option("length", "length of the bolt in mm, for the long-part rule", slots=("length_mm",)),
     Option("mate", "class of the other thread, e.g. 6H, 6AZ, 2B: shows the room of the pair"),
 )
+EITHER = ((("thickness",), ("finish",)),)
 EXAMPLE = "advisor fit --size M10 --class 6g --thickness 12"
 
 THICKEST_UM = 300

@@ -14,14 +14,16 @@ from advisor.graph.base import Base
 from advisor.trade.hydrogen import CASE, Verdict, at_least, bake_for, judge, susceptibility
 
 OPTIONS: tuple[Option, ...] = (
-    Option("strength", "strength class or grade, e.g. 10.9, gr8, A490, 45H"),
-    Option("hardness", "measured hardness: 38 (HRC), 385HV, 350HB or 1250MPa"),
-    Option("finish", "finish id or finish family", required=True),
-    Option("site", "environment, e.g. coastal or immersion-sea"),
+    Option("strength", "strength class or grade, e.g. 10.9, gr8, A490, 45H", slots=("strength",)),
+    Option("hardness", "measured hardness: 38 (HRC), 385HV, 350HB or 1250MPa", slots=("hardness_hrc",)),
+    Option("finish", "finish id or finish family", required=True, slots=("finish_asked",)),
+    Option("site", "environment, e.g. coastal or immersion-sea", slots=("corrosivity", "environment")),
     Option("size", "thread size, where the hardness depends on it"),
     Option("cleaning", "pickle, inhibited or blast"),
     Option("cathodic-protection", "yes or no"),
 )
+
+EITHER = ((("strength",), ("hardness",)),)
 
 _CHARGING = ("electroplated", "electroless")
 _CLEANING = ("pickle", "inhibited", "blast")

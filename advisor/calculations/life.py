@@ -16,15 +16,24 @@ from advisor.trade.zinc_life import CAP_YEARS, Coat, Life, coat_of
 from advisor.trade.zinc_life import life as years_of
 
 OPTIONS = (
-    Option("site", "corrosivity category (C1, C2, C3, C4, C5, CX) or a place such as coastal"),
-    Option("temperature", "annual mean temperature in °C, with --humidity, --so2 and --chloride in place of --site"),
-    Option("humidity", "annual mean relative humidity in %"),
-    Option("so2", "SO2 deposition in mg/(m²·d)"),
-    Option("chloride", "chloride deposition in mg/(m²·d)"),
-    Option("zinc", "thickness of the zinc coat in µm"),
-    Option("finish", "a finish or finish family in place of --zinc"),
+    Option(
+        "site",
+        "corrosivity category (C1, C2, C3, C4, C5, CX) or a place such as coastal",
+        slots=("corrosivity", "environment"),
+    ),
+    Option(
+        "temperature",
+        "annual mean temperature in °C, with --humidity, --so2 and --chloride in place of --site",
+        slots=("mean_temperature_c",),
+    ),
+    Option("humidity", "annual mean relative humidity in %", slots=("humidity_percent",)),
+    Option("so2", "SO2 deposition in mg/(m²·d)", slots=("so2",)),
+    Option("chloride", "chloride deposition in mg/(m²·d)", slots=("chloride",)),
+    Option("zinc", "thickness of the zinc coat in µm", slots=("thickness_um",)),
+    Option("finish", "a finish or finish family in place of --zinc", slots=("finish_asked",)),
     Option("years", "wanted life in years: gives the thickness needed"),
 )
+EITHER = ((("temperature", "humidity", "so2", "chloride"), ("site",)), (("zinc",), ("finish",)))
 EXAMPLE = "advisor life --site C3 --zinc 50 --years 20"
 
 THICKEST_UM, LONGEST_YEARS = 1000.0, 100.0

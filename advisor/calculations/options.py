@@ -7,7 +7,12 @@ from typing import NamedTuple
 
 
 class Option(NamedTuple):
-    """One input of a calculation: `name` without dashes; `positional` inputs come without a flag."""
+    """One input of a calculation: `name` without dashes; `positional` inputs come without a flag.
+
+    `slots` are the told figures that fill it, of several the first that was told; `last` takes the upper end of a range.
+    `needed` inputs must be told where nobody can type them; `usual` stands in for one that was not; `least` is how many
+    an input of many needs.
+    """
 
     name: str
     help: str
@@ -15,6 +20,11 @@ class Option(NamedTuple):
     required: bool = False
     many: bool = False
     flag: bool = False
+    slots: tuple[str, ...] = ()
+    last: bool = False
+    needed: bool = False
+    usual: str = ""
+    least: int = 0
 
 
 class Calculation(NamedTuple):

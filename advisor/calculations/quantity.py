@@ -23,11 +23,15 @@ OPTIONS: tuple[Option, ...] = (
         "hex-bolt, flange-bolt, carriage-bolt, socket-cap-screw, machine-screw, set-screw, stud, threaded-rod, nut, "
         "washer",
         required=True,
+        slots=("part",),
+        usual="hex-bolt",
     ),
-    Option("size", "thread size, e.g. M10, 3/8-16", required=True),
-    Option("length", "length under the head in mm (or 2in); not for nuts and washers"),
-    Option("count", "number of pieces of the lot"),
-    Option("thickness", "coating thickness in µm; without it 8"),
+    Option("size", "thread size, e.g. M10, 3/8-16", required=True, slots=("size",)),
+    Option(
+        "length", "length under the head in mm (or 2in); not for nuts and washers", slots=("length_mm",), needed=True
+    ),
+    Option("count", "number of pieces of the lot", slots=("quantity",)),
+    Option("thickness", "coating thickness in µm; without it 8", slots=("thickness_um",)),
     Option("finish", "finish id or family: its cost, least lot and metal are taken; zinc plate without it"),
     Option("thread-length", "threaded length in mm, when it is not that of the standard"),
     Option("rate", "price of coating a kilogram, for the price of the lot"),

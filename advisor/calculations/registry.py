@@ -40,6 +40,34 @@ def run(base: Base, command: str, inputs: Mapping[str, str | list[str]]) -> Calc
     return result
 
 
+def inputs_from(command: str, told: Mapping[str, Any]) -> dict[str, str | list[str]] | None:
+    """The inputs of a calculation from figures told by slot; None when one that it needs was not told.
+
+    Which slot fills an input, and which inputs stand in for each other, the calculation says itself: of every choice in
+    its `EITHER` the first that is complete is taken and the others left out.
+    """
+    out: dict[str, str | list[str]] = {}
+    for option in options(command):
+        value = next((told[s] for s in option.slots if s in told), option.usual or None)
+        if value is None:
+            continue
+        values = [_told(v) for v in value] if isinstance(value, (list, tuple)) else [_told(value)]
+        if len(values) >= option.least and values:
+            out[option.name] = values if option.many else values[-1 if option.last else 0]
+    for choice in getattr(module(command), "EITHER", ()):
+        taken = next((c for c in choice if out.keys() >= set(c)), None)
+        if taken is None:
+            return None
+        for name in {n for c in choice for n in c} - set(taken):
+            out.pop(name, None)
+    needed = {o.name for o in options(command) if o.required or o.needed}
+    return out if needed <= out.keys() else None
+
+
+def _told(value: Any) -> str:
+    return f"{value:g}" if isinstance(value, (int, float)) else str(value)
+
+
 def run_words(base: Base, words: Iterable[str]) -> Calculation:
     """Run a calculation given as on the command line: its name, then words and --options."""
     command, *rest = words

@@ -13,11 +13,11 @@ from advisor.graph.nodes import Figure
 from advisor.trade.sizes import read_size
 
 OPTIONS = (
-    Option("finish", "a finish or finish family, e.g. zinc-8-clear or zinc-flake", True, True),
-    Option("part", "the part, e.g. hex-bolt or nut"),
-    Option("size", "thread size, e.g. M10 or 3/8-16"),
-    Option("length", "length in mm"),
-    Option("strength", "strength class or grade, e.g. 10.9"),
+    Option("finish", "a finish or finish family, e.g. zinc-8-clear or zinc-flake", True, True, slots=("finish_asked",)),
+    Option("part", "the part, e.g. hex-bolt or nut", slots=("part",)),
+    Option("size", "thread size, e.g. M10 or 3/8-16", slots=("size",)),
+    Option("length", "length in mm", slots=("length_mm",)),
+    Option("strength", "strength class or grade, e.g. 10.9", slots=("strength",)),
     Option("hours", "salt-spray hours demanded"),
     Option("rust", "white or red (the rust the hours speak of); red when not said"),
     Option("friction", "window of the friction coefficient, e.g. 0.09-0.14"),

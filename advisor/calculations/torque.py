@@ -22,19 +22,25 @@ from advisor.graph.base import Base
 from advisor.trade import tightening as t
 
 OPTIONS: tuple[Option, ...] = (
-    Option("size", "thread size, e.g. M10, M10x1.25, 3/8-16", required=True),
-    Option("strength", "strength class or grade, e.g. 8.8, gr5, A2-70", required=True),
-    Option("finish", "finish id or finish family: the friction range is taken from it"),
-    Option("mu-thread", "friction coefficient of the thread"),
-    Option("mu-head", "friction coefficient under the head or nut"),
-    Option("k", "torque coefficient K in place of friction"),
-    Option("target", "share in %: of yield with friction or a finish (90), of the proof load with K (75)"),
+    Option("size", "thread size, e.g. M10, M10x1.25, 3/8-16", required=True, slots=("size",)),
+    Option("strength", "strength class or grade, e.g. 8.8, gr5, A2-70", required=True, slots=("strength",)),
+    Option("finish", "finish id or finish family: the friction range is taken from it", slots=("finish_asked",)),
+    Option("mu-thread", "friction coefficient of the thread", slots=("friction_window",)),
+    Option("mu-head", "friction coefficient under the head or nut", slots=("friction_window",), last=True),
+    Option("k", "torque coefficient K in place of friction", slots=("torque_coefficient",)),
+    Option(
+        "target",
+        "share in %: of yield with friction or a finish (90), of the proof load with K (75)",
+        slots=("share_percent",),
+    ),
     Option("torque", "a torque in N·m to be checked in place of a target"),
     Option("instead-of", "the finish the torque was set for, to see what a change does"),
     Option("method", "tightening method, e.g. torque-wrench, turn-of-nut, impact-wrench"),
     Option("head", "hex, heavy-hex, socket or flange"),
     Option("prevailing", "prevailing torque of the nut in N·m"),
 )
+
+EITHER = ((("k",), ("mu-thread", "mu-head"), ("finish",)),)
 
 
 class _Load(NamedTuple):
