@@ -107,11 +107,14 @@ def friction_of_finish(base: Base, finish_id: str, joint: Joint) -> Friction:
     """Friction and K of a finish, low, typical and high.
 
     The first friction figure of the finish is its range, one marked typical its typical value (the middle without
-    one); K follows from the size. Without a bearing face the K figures of the finish serve as they stand.
+    one); bare stainless counts as with anti-seize. K follows from the size. Without a bearing face the K figures
+    of the finish serve as they stand.
     """
     mu, cites = _span(base, finish_id, "friction")
-    if mu is None:
-        mu, cites = _by_family(base, finish_id, ("mu_low", "mu_typical", "mu_high"))
+    if mu is None or (_stainless(base, finish_id) and not base.finish(finish_id).get("lubricated")):
+        # dry stainless seizes before it is tight: its order asks for anti-seize, and that is what is counted
+        lubricated, of = _by_family(base, finish_id, ("mu_low", "mu_typical", "mu_high"))
+        mu, cites = (mu, cites) if lubricated is None else (lubricated, of)
     if mu is not None and joint.bearing_mm is not None:
         k = [k_from_friction(joint.thread, m, m, joint.bearing_mm) for m in mu]
         pairs = ((mu[0], mu[0]), (mu[1], mu[1]), (mu[2], mu[2]))
@@ -136,9 +139,17 @@ def _span(base: Base, finish_id: str, quantity: str) -> tuple[Three | None, tupl
     return (low, (low + high) / 2, high), (figures[0].cite,)
 
 
+STAINLESS = "stainless"
+"""The row of the friction table for all stainless steels."""
+
+
+def _stainless(base: Base, finish_id: str) -> bool:
+    """Whether a finish is stainless steel itself."""
+    return bool(base.finish(finish_id)["material"] == "stainless-steel")
+
+
 def _by_family(base: Base, finish_id: str, columns: tuple[str, str, str]) -> tuple[Three | None, tuple[str, ...]]:
-    family = str(base.finish(finish_id)["family"])
-    key = "stainless" if "stainless" in family else family
+    key = STAINLESS if _stainless(base, finish_id) else str(base.finish(finish_id)["family"])
     for row in base.table("friction-by-finish").records():
         if row["family"] == key:
             low, typical, high = (_number(row[c]) for c in columns)

@@ -9,7 +9,7 @@ from typing import NamedTuple
 class Option(NamedTuple):
     """One input of a calculation: `name` without dashes; `positional` inputs come without a flag.
 
-    `slots` are the told figures that fill it, of several the first that was told; `last` takes the upper end of a range.
+    `slots` are the told figures that fill it, of several the first told; `last` takes the upper end of a range.
     `needed` inputs must be told where nobody can type them; `usual` stands in for one that was not; `least` is how many
     an input of many needs.
     """

@@ -36,15 +36,21 @@ UNTIGHTENED = "untightened"
 
 
 def torque_of(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
-    """The window of tightening torque for a finish, where size and class are told and the part is tightened.
+    """The window of tightening torque of the bolt that is offered, where size and class are told and it is tightened.
 
-    None too where the class, the size or the finish has no figure for it.
+    A metal of its own has its own class. None for structural sets, which are tightened as their label says, and where
+    the class, the size or the finish has no figure for it.
     """
     size, strength, part = (case.told.get(s) for s in ("size", "strength", "part"))
     if not isinstance(size, str) or not isinstance(strength, str) or UNKNOWN in (size, strength):
         return None
     if part in engine.base.role(UNTIGHTENED):
         return None
+    node = engine.base.finish(finish)
+    if engine.base.kind("strength").get(strength.lower(), {}).get("structural"):
+        return None
+    if engine.rules.process[engine.rules.index[finish]] == "base-material":
+        strength = str(node.get("grade") or "")
     from advisor.calculations.registry import run
 
     try:

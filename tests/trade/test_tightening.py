@@ -368,7 +368,7 @@ def test_change_of_finish_at_the_same_torque_is_told(base: Base) -> None:
 @pytest.mark.parametrize(
     "finish",
     ["zinc-electroplate", "zinc-nickel", "zinc-flake", "hot-dip-galvanized", "mechanical-zinc", "phosphate-oil",
-     "plain-oiled", "black-oxide", "cadmium", "fluoropolymer", "stainless-a4"],
+     "plain-oiled", "black-oxide", "cadmium", "fluoropolymer"],
 )  # fmt: skip
 @pytest.mark.parametrize(("size", "strength"), [("M10", "8.8"), ("M16x1.5", "10.9"), ("1/2-13", "gr8")])
 def test_every_finish_gives_a_window_and_never_one_number(base: Base, finish: str, size: str, strength: str) -> None:
