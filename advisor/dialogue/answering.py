@@ -56,7 +56,7 @@ def _answers(desk: Desk, told: Told) -> tuple[State | None, Replies]:
 def _go_on(desk: Desk, state: State, asks: bool) -> Turn:
     if state.doubts and (asks or not state.something):
         return state, (doubt_question(desk, state.doubts[0]),)
-    return go_on(desk, state) if asks else give_advice(desk, state, 2)
+    return go_on(desk, state) if asks else give_advice(desk, state)
 
 
 def _chosen(desk: Desk, state: State, heard: Heard, asks: bool) -> Turn:

@@ -18,7 +18,7 @@ MOST_OUTCOMES, MOST_ANSWERS = 4, 3
 
 def why(desk: Desk, told: Told, _: Request) -> Turn:
     """Why this finish; while a question is open, why it is asked."""
-    return why_asked(desk, told, _) if told.state.asked else give_advice(desk, told.state, 2)
+    return why_asked(desk, told, _) if told.state.asked else give_advice(desk, told.state, "more")
 
 
 def why_asked(desk: Desk, told: Told, _: Request) -> Turn:

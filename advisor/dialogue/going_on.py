@@ -22,18 +22,18 @@ def go_on(desk: Desk, state: State) -> Turn:
         )
         return asked, (question(desk, q.decision),)
     shown = state.advice
-    after, replies = give_advice(desk, state, 2, judged)
+    after, replies = give_advice(desk, state, judged=judged)
     if shown is not None and after.advice is not None and _same(shown, after.advice):
         return after, (desk.say("say-advice-same"),)
     return after, replies
 
 
-def give_advice(desk: Desk, state: State, layer: int, judged: Judged | None = None) -> Turn:
+def give_advice(desk: Desk, state: State, form: str = "look", judged: Judged | None = None) -> Turn:
     """The advice on what was told so far."""
     if not state.something:
         return state, (desk.say("say-no-advice-yet"),)
     advice = current_advice(desk, state, judged)
-    return state._replace(advised=True, asked="", advice=advice), (Advise(advice, layer),)
+    return state._replace(advised=True, asked="", advice=advice), (Advise(advice, form),)
 
 
 def current_advice(desk: Desk, state: State, judged: Judged | None = None) -> Advice:

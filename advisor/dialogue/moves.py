@@ -42,9 +42,9 @@ def _restart(desk: Desk, told: Told, _: Request) -> Turn:
     return State(), (desk.say("say-start-again"),)
 
 
-def _more(layer: int) -> Answer:
+def _advice(form: str) -> Answer:
     def answer(desk: Desk, told: Told, _: Request) -> Turn:
-        return give_advice(desk, told.state, layer)
+        return give_advice(desk, told.state, form)
 
     return answer
 
@@ -112,8 +112,8 @@ MOVES = (
     Move("what-if", what_if, bare=False),
     Move("compare", against_each_other, bare=False),
     Move("why", why),
-    Move("more", _more(2)),
-    Move("cite", _more(3)),
+    Move("more", _advice("more")),
+    Move("cite", _advice("sources")),
     Move("save", _save),
     Move("change", _change),
     Move("calculation", calculate, bare=False),

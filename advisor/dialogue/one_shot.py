@@ -50,7 +50,7 @@ def answer(desk: Desk, text: str, values: Mapping[str, Any] | None = None, answe
         kind = "lookup" if Show in kinds else _worked_out(replies)
         return OneShot(kind, reading, enquiry, replies, beside)
     if Advise not in kinds and state.something:
-        state, more = give_advice(desk, state, 2)
+        state, more = give_advice(desk, state)
         replies = (*(r for r in replies if isinstance(r, (Compare, Explain))), *more)
     if state.advice is not None:
         kind = "answer" if kinds & {Compare, Explain} else "advice"

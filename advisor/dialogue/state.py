@@ -78,10 +78,10 @@ class Ask(NamedTuple):
 
 
 class Advise(NamedTuple):
-    """The advice, in layers 1 to 3."""
+    """The advice as `look` (one look), `more` (what the look left out), `sources`, or `all` of it."""
 
     advice: Advice
-    layer: int = 2
+    form: str = "look"
 
 
 class Show(NamedTuple):

@@ -3,10 +3,48 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from typing import Any
 
+from advisor.graph import fields
 from advisor.graph.model import KINDS
-from advisor.graph.schema import json_schema
+from advisor.graph.schema import (
+    Anything,
+    Bool,
+    ListOf,
+    MapOf,
+    Names,
+    Num,
+    OneOf,
+    Range,
+    Ref,
+    Str,
+    Struct,
+    Type,
+    describe,
+)
+
+SHARED: Mapping[str, Type] = {
+    "figures": fields.FIGURES,
+    "figure": fields.FIGURE,
+    "quantity": Str(fields.QUANTITIES),
+    "inline-fact": fields.INLINE_FACT,
+    "because": fields.BECAUSE,
+    "selector": fields.SELECTOR,
+    "action": fields.ACTION,
+    "designation": fields.DESIGNATION,
+    "slug": Str(slug=True),
+    "text": Str(),
+    "texts": ListOf(Str(), least=1),
+    "slugs": ListOf(Str(slug=True), least=1),
+    "names": Names(),
+    "range": Range(),
+    "basis": Str(fields.BASES),
+    "seen": Str(fields.SEEN),
+}
+"""Shapes that stand in several kinds: written once, referred to everywhere else."""
+_NAMES = {repr(t): name for name, t in SHARED.items()}
+"""By what they look like: as bare tuples a yes-no and a list of names would be equal."""
 
 
 def knowledge_schema() -> dict[str, Any]:
@@ -15,6 +53,7 @@ def knowledge_schema() -> dict[str, Any]:
     >>> knowledge_schema()["properties"]["facts"]["items"]["$ref"]
     '#/$defs/fact'
     """
+    shapes = {f"a-{name}": shape(t, at_home=name) for name, t in SHARED.items()}
     return {
         "$schema": "https://json-schema.org/draft/2020-12/schema",
         "title": "A knowledge file of the finish adviser",
@@ -24,10 +63,73 @@ def knowledge_schema() -> dict[str, Any]:
         "properties": {
             k.key: {"description": k.purpose, "type": "array", "items": {"$ref": f"#/$defs/{k.name}"}} for k in KINDS
         },
-        "$defs": {k.name: {"description": k.purpose, **json_schema(k.type)} for k in KINDS},
+        "$defs": {**{k.name: {"description": k.purpose, **shape(k.type)} for k in KINDS}, **shapes},
     }
 
 
 def schema_text() -> str:
     """The schema as the text of its file."""
     return json.dumps(knowledge_schema(), ensure_ascii=False, indent=1) + "\n"
+
+
+def shape(t: Type, at_home: str = "") -> dict[str, Any]:
+    """A type as JSON Schema; a shared one as a reference, except where it is defined (`at_home`)."""
+    name = _NAMES.get(repr(t), "")
+    if name and name != at_home:
+        return {"$ref": f"#/$defs/a-{name}"}
+    match t:
+        case Str() | Ref():
+            return _text(t)
+        case Num():
+            return _number(t)
+        case Bool():
+            return {"type": "boolean"}
+        case Range():
+            pair = {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}
+            return {"anyOf": [{"type": "number"}, pair]}
+        case Names():
+            return {"type": "array", "items": {"type": "string"}}
+        case ListOf(item=i, least=n):
+            return {"type": "array", "items": shape(i), **({"minItems": n} if n else {})}
+        case MapOf() | Struct():
+            return _mapping(t)
+        case OneOf(types=ts):
+            return {"anyOf": [shape(x) for x in ts]}
+        case Anything():
+            return {}
+
+
+def _text(t: Str | Ref) -> dict[str, Any]:
+    match t:
+        case Str(choices=c) if c:
+            return {"enum": list(c)}
+        case Str(slug=True):
+            return {"type": "string", "pattern": "^[a-z0-9]+([-/._][a-z0-9]+)*$"}
+        case Str():
+            return {"type": "string", "minLength": 1}
+        case Ref():
+            return {"type": "string", "description": describe(t)}
+
+
+def _number(t: Num) -> dict[str, Any]:
+    out: dict[str, Any] = {"type": "integer" if t.whole else "number"}
+    if t.low is not None:
+        out["minimum"] = t.low
+    if t.high is not None:
+        out["maximum"] = t.high
+    return out
+
+
+def _mapping(t: MapOf | Struct) -> dict[str, Any]:
+    match t:
+        case MapOf(value=value, keys=()):
+            return {"type": "object", "additionalProperties": shape(value)}
+        case MapOf(value=value, keys=keys):
+            return {"type": "object", "propertyNames": shape(Str(keys)), "additionalProperties": shape(value)}
+        case Struct(fields=named, required=required):
+            return {
+                "type": "object",
+                "properties": {k: shape(x) for k, x in named.items()},
+                "required": list(required),
+                "additionalProperties": False,
+            }

@@ -113,6 +113,9 @@ class _Opening:
         self._real = [os.path.realpath(r) for r in roots]
         self._extensions = extensions
         self._preparing = preparing
+        self._at = (
+            time.time_ns()
+        )  # before the files are looked at: what changes from now on is too recent to be sure of
         self._listing = freshness.knowledge_listing(roots)
         self._code = freshness.code_stamp()
         self._path = cache_file(roots)
@@ -127,7 +130,7 @@ class _Opening:
             return self._opened(shipped)
         digest = freshness.knowledge_digest(self._roots)
         if kept is not None and kept.header["digest"] == digest and kept.header["code"] == self._code:
-            header = {**kept.header, "listing": self._listing, "at": time.time_ns()}
+            header = {**kept.header, "listing": self._listing, "at": self._at}
             _write(self._path, header, kept.read(0, kept.header["length"]))
             return self._opened(kept)
         return self._built(kept, digest)
@@ -196,7 +199,7 @@ class _Opening:
             "digest": digest,
             "listing": self._listing,
             "code": self._code,
-            "at": time.time_ns(),
+            "at": self._at,
             "places": places,
             "length": len(body),
         }

@@ -72,9 +72,9 @@ def build_index(sections: Mapping[str, Any]) -> dict[str, Any]:
                 weights[w] = max(weights.get(w, 0.0), 3.0)
             for w in tokens(_body(d)):
                 weights[w] = weights.get(w, 0.0) + (0.0 if weights.get(w, 0.0) >= 2 else 1.0)
-            length = math.sqrt(10 + len(weights))
+            worth = _kind_worth(kind) / math.sqrt(10 + len(weights))
             for w, weight in weights.items():
-                postings.setdefault(w, []).append([n, round(min(weight, 4.0) / length * _kind_worth(kind), 4)])
+                postings.setdefault(w, []).append([n, round(min(weight, 4.0) * worth, 4)])
     return {"says": says, "documents": documents, "postings": postings}
 
 

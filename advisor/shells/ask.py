@@ -7,23 +7,31 @@ from typing import Any
 
 from advisor.dialogue.one_shot import OneShot, answer
 from advisor.dialogue.state import Advise, Compute, Say, Show
+from advisor.graph.base import Base
+from advisor.graph.wording import worded
 from advisor.shells.given import Call
 from advisor.shells.opening import Opened, open_told, opened
 from advisor.shells.screen import width, write
 from advisor.shells.values import one_text, set_options, stream
 from advisor.views import data
+from advisor.views.layout import wrap
+from advisor.views.replies import reply_lines, understood_line
+
+FORMS = ("all", "sources", "more")
+"""What may be asked for beyond the one look."""
 
 
 def run(call: Call) -> int:
     """advisor ask TEXT… [--set SLOT=VALUE]… [--json] [--brief] [--sources]"""
     desk = opened(open_told(call.settings))
     words = call.many("text")
-    as_json, layer = call.has("json"), 3 if call.has("sources") else 2
+    as_json = call.has("json")
+    form = next((f for f in FORMS if call.has(f)), "look")
 
     def shown(found: OneShot) -> str:
         if as_json:
             return json.dumps(answer_json(desk, found), ensure_ascii=False)
-        return "\n".join(answer_text(desk, found, layer))
+        return "\n".join(answer_text(desk, found, form))
 
     if words == ["-"]:
 
@@ -68,28 +76,28 @@ def answer_json(opened: Opened, found: OneShot) -> dict[str, Any]:
     return out
 
 
-def answer_text(opened: Opened, found: OneShot, layer: int) -> list[str]:
-    """Any answer as text."""
-    from advisor.views import text
-    from advisor.views.layout import wrap
-    from advisor.views.replies import reply_lines
-
+def answer_text(opened: Opened, found: OneShot, form: str) -> list[str]:
+    """Any answer as text: what was understood, then the replies; it ends with the closing."""
     base, w = opened.base, width()
-    out: list[str] = []
-    echo = text.understood_line(base, {s: i.value for s, i in found.enquiry.said.items()})
-    if echo:
-        out += wrap(echo, w)
-    for u in found.reading.unclear if found.advice else ():
-        values = " / ".join(str(c) for c in u.candidates)
-        out += wrap(base.phrase("say-which-one", words=u.words, values=values), w)
-    if found.reading.unused and found.kind in ("advice", "answer"):
-        out += wrap(base.phrase("say-unused-words", words=", ".join(found.reading.unused)), w)
+    out = [x for line in _heard(base, found) for x in wrap(line, w)]
     closed = False
     for r in found.replies:
         if isinstance(r, Say) and found.advice is not None:
             continue
         if out:
             out.append("")
-        out += reply_lines(opened.engine, r._replace(layer=layer) if isinstance(r, Advise) else r, w)
+        out += reply_lines(opened.engine, r._replace(form=form) if isinstance(r, Advise) else r, w)
         closed = closed or isinstance(r, (Advise, Compute))
     return out if closed else [*out, "", *wrap(base.phrase("say-closing"), w)]
+
+
+def _heard(base: Base, found: OneShot) -> list[str]:
+    """What was understood, what is doubtful, what was not used."""
+    out = [understood_line(base, found.enquiry)]
+    if found.advice is not None:
+        for u in found.reading.unclear:
+            values = " / ".join(worded(base, u.slot, c) for c in u.candidates)
+            out.append(base.phrase("say-which-one", words=u.words, values=values))
+        if found.reading.unused:
+            out.append(base.phrase("say-unused-words", words=", ".join(found.reading.unused)))
+    return [x for x in out if x]

@@ -8,8 +8,8 @@ from advisor.calculations import registry
 from advisor.shells.given import Call
 from advisor.shells.opening import open_told
 from advisor.shells.screen import width, write
+from advisor.views.calculation_text import calculation_text
 from advisor.views.data import calculation_json
-from advisor.views.text import calculation_text
 
 
 def run(call: Call) -> int:

@@ -41,7 +41,9 @@ COMMANDS: Mapping[str, Command] = {
         (
             _text("the enquiry in plain words; - reads one a line from standard input"),
             Option("set", "a slot of the enquiry set outright, as SLOT=VALUE; may stand several times", many=True),
-            Option("sources", "everything, with all citations", flag=True),
+            Option("more", "what did not fit into the first sixteen lines", flag=True),
+            Option("sources", "where each figure and reason is from", flag=True),
+            Option("all", "everything about every finish, with all sources", flag=True),
             Option("brief", "with --json: only what is recommended and the next question", flag=True),
             JSON,
         ),

@@ -11,8 +11,8 @@ from advisor.shells.opening import open_told
 from advisor.shells.screen import width, write
 from advisor.shells.values import one_text
 from advisor.views import data
+from advisor.views.card_text import cards_text
 from advisor.views.layout import wrap
-from advisor.views.text import cards_text
 
 
 def run(call: Call) -> int:

@@ -8,8 +8,17 @@ from advisor.dialogue.facts import named, worded
 from advisor.dialogue.state import Advise, Ask, Compare, Compute, Explain, Reply, Save, Say, Show, WhatIf
 from advisor.graph.base import Base
 from advisor.reasoning.engine import Engine
+from advisor.reasoning.enquiry import Enquiry
+from advisor.views.calculation_text import calculation_text
+from advisor.views.card_text import cards_text
+from advisor.views.figure_words import figure_line, telling
+from advisor.views.in_full import in_full, sources_of
 from advisor.views.layout import bullets, wrap
-from advisor.views.text import Sources, advice_text, calculation_text, cards_text, figure_line, telling
+from advisor.views.more import more_of
+from advisor.views.one_look import one_look
+from advisor.views.sources import Sources
+
+ADVICE = {"look": one_look, "more": more_of, "sources": sources_of, "all": in_full}
 
 
 def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
@@ -24,8 +33,8 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
             ]
         case Ask():
             return _question(base, reply, width)
-        case Advise(advice=advice, layer=layer):
-            return advice_text(engine, advice, width, layer)
+        case Advise(advice=advice, form=form):
+            return ADVICE[form](engine, advice, width)
         case Show(cards=cards):
             return cards_text(base, cards, width)
         case Compute(calculation=c):
@@ -38,6 +47,12 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
             return _compare(base, reply, width)
         case Save():
             return []
+
+
+def understood_line(base: Base, enquiry: Enquiry) -> str:
+    """The one line that says back all that was told; empty when nothing was."""
+    parts = [worded(base, slot, said.value) for slot, said in enquiry.said.items()]
+    return base.phrase("say-understood", parts="; ".join(parts)) if parts else ""
 
 
 def _kept(line: str, width: int) -> list[str]:

@@ -90,12 +90,14 @@ def test_the_widest_line_stays_readable(guide: Guide) -> None:
 
 @pytest.mark.parametrize("lines", TALKS, ids=lambda t: t[0])
 def test_advice_always_ends_with_whose_decision_it_is(guide: Guide, lines: tuple[str, ...]) -> None:
-    closing = guide.base.phrase("say-closing").split()
     for _, replies in turns(guide, lines):
         for r in replies:
             if isinstance(r, Advise):
-                words = " ".join(reply_lines(guide.engine, r, 80)).split()
-                assert words[-len(closing) :] == closing
+                closing = " ".join(reply_lines(guide.engine, r, 80)[-7:])
+                assert "qualified engineer" in closing
+                assert "local" in closing
+                assert "codes" in closing
+                assert "law in force" in closing
 
 
 def outcome(guide: Guide, state: State) -> object:

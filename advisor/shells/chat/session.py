@@ -18,9 +18,9 @@ from advisor.shells.chat import kept as journal_store
 from advisor.shells.chat.kept import Journal
 from advisor.shells.screen import show, width
 from advisor.views.handover import handover_text
+from advisor.views.in_full import in_full
 from advisor.views.layout import wrap
-from advisor.views.replies import reply_lines
-from advisor.views.text import advice_text, understood_line
+from advisor.views.replies import reply_lines, understood_line
 
 LONGEST_PASTE = 20_000
 
@@ -55,7 +55,7 @@ class Session:
         if digest and digest != self.base.digest:
             self._tell(say("say-resumed-changed"))
         if self.state.enquiry.said:
-            self._tell(understood_line(self.base, {s: x.value for s, x in self.state.enquiry.said.items()}))
+            self._tell(understood_line(self.base, self.state.enquiry))
         if self.state.asked:
             for reply in self.guide.step(self.state, "")[1]:
                 self._show(reply_lines(self.engine, reply, width()))
@@ -137,4 +137,4 @@ class Session:
 def saved_text(engine: Engine, advice: Advice, words: Iterable[str]) -> list[str]:
     """The written recommendation: everything with its sources, then the hand-over note."""
     said = list(dict.fromkeys(words))
-    return [*advice_text(engine, advice, 80, 3), "", "-" * 72, "", *handover_text(engine, advice, said, 80)]
+    return [*in_full(engine, advice, 80), "", "-" * 72, "", *handover_text(engine, advice, said, 80)]

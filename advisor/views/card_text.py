@@ -1,0 +1,36 @@
+"""Cards of nodes as text."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from advisor.graph.base import Base
+from advisor.lookup.cards import Card
+from advisor.views.layout import wrap
+from advisor.views.sources import Sources
+
+MOST_NEIGHBOURS = 10
+
+
+def card_text(base: Base, c: Card, width: int, sources: Sources) -> list[str]:
+    """A card: its name, then one labelled line after another."""
+    out = wrap(f"{c.name} ({base.phrase('kind-' + c.kind)})", width)
+    for line in c.lines:
+        label = f"{line.label}: " if line.label else ""
+        out += wrap(label + line.text + sources.mark(line.cites), width, "    ", "  ")
+    if c.neighbours:
+        near = dict.fromkeys(
+            str(base.node(o).get("name") or base.node(o).get("title") or o) for _, o, _ in c.neighbours
+        )
+        out += wrap(base.phrase("say-see-also", names="; ".join([*near][:MOST_NEIGHBOURS])), width, "    ", "  ")
+    return out
+
+
+def cards_text(base: Base, cards: Iterable[Card], width: int) -> list[str]:
+    """Several cards and the list of their sources."""
+    sources = Sources(base)
+    out: list[str] = []
+    for c in cards:
+        out += ["", *card_text(base, c, width, sources)] if out else card_text(base, c, width, sources)
+    listed = sources.listed(width)
+    return [*out, "", base.phrase("say-citations-intro"), *listed] if listed else out
