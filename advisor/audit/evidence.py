@@ -90,7 +90,7 @@ def _published(base: Base) -> Iterator[tuple[str, str]]:
 
 
 class EvidenceUsed(NamedTuple):
-    """What the answers to the reference enquiries rest on, counted once for each answer that uses it; shop facts apart."""
+    """What the answers to the reference enquiries rest on, counted once an answer; shop facts apart."""
 
     used: Counter[str]
     shop: int
