@@ -88,6 +88,18 @@ def test_no_offer_is_both_refused_and_sold(base: Base) -> None:
     assert refused & sold == set()
 
 
+def test_no_reference_chooses_what_nobody_sells(base: Base) -> None:
+    """What competent engineers put first in the reference enquiries is stocked or made to order as that part."""
+    for node_id, reference in base.references.items():
+        told = reference.enquiry
+        if "part" not in told or not reference.expect:
+            continue
+        first = reference.expect[0]
+        steel = base.families[first].material == "carbon-steel"
+        asked = Asked(told["part"], first, told.get("strength") if steel else None, None, None)
+        assert availability(base, asked) in ("stocked", "order"), node_id
+
+
 @pytest.mark.parametrize("case", DOCUMENTS, ids=lambda c: c["say"])
 def test_what_a_document_says_for_certain(base: Base, case: dict[str, Any]) -> None:
     (document,) = [d for d in base.documents.values() if case["say"] in d.say]
