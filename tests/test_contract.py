@@ -24,6 +24,7 @@ ENVELOPE = {
     "schema": str,
     "knowledge": dict,
     "kind": str,
+    "answer": dict,
     "understood": dict,
     "unclear": list,
     "assumed": list,
@@ -153,6 +154,31 @@ def test_every_answer_keeps_the_envelope(command: Run) -> None:
             assert c["basis"] in ("published", "derived", "practice", "memory"), text
         if a["kind"] == "advice" and not a["recommended"]:
             assert a["referral"]["required"] or a["open_questions"], text
+
+
+def test_every_answer_has_a_line_to_say(command: Run) -> None:
+    for a in stream(command, "ask", [{"text": t} for t in ENQUIRIES]):
+        assert set(a["answer"]) == {"verdict", "text", "cites"}
+        assert a["answer"]["verdict"] in ("yes", "no", "depends", "figure", "choice", "none")
+        assert a["answer"]["text"]
+        if a["kind"] == "advice":
+            aloud = [q for q in a["open_questions"] if q["aloud"]]
+            assert a["asked"] is None or set(a["asked"]) == {"decision", "slot"}
+            # the first of the list that would be asked aloud is the one that the conversation asks
+            assert (a["asked"] or {}).get("decision") == (aloud[0]["decision"] if aloud else None)
+
+
+def test_a_brief_answer_leaves_out_what_is_not_offered(command: Run) -> None:
+    code, out, _ = command("ask", "-", "--json", "--brief", stdin=b"M10 8.8 bolts outside\nzinc plated 12.9 M8\n")
+    whole = stream(command, "ask", ["M10 8.8 bolts outside", "zinc plated 12.9 M8"])
+    assert code == 0
+    for a, w in zip((json.loads(x) for x in out.splitlines()), whole, strict=True):
+        assert not {"excluded", "conditional", "path"} & set(a)
+        assert len(a["open_questions"]) <= 1
+        assert a["recommended"] == w["recommended"]
+        assert a["cautions"] == w["cautions"]
+        assert a["asked"] == w["asked"]
+        assert cited(a) <= set(a["citations"])
 
 
 def test_what_is_recommended_is_told_in_full(command: Run) -> None:

@@ -21,9 +21,10 @@ def calculate(desk: Desk, told: Told, request: Request) -> Turn | None:
 
 
 def looked_up(desk: Desk, told: Told, request: Request) -> Turn | None:
-    """A look-up; a finish alone, amid an enquiry, is asked after as a candidate."""
+    """A look-up; amid an enquiry "is A4 all right?" asks after a candidate, "what is A4?" after the card."""
     wished = not set(told.reading.understood).isdisjoint(WISHES)
-    if wished and told.before.something:
+    opens = request.words.lower().split()[:1]
+    if wished and told.before.something and opens and opens[0] in desk.base.role_words("asks-if"):
         return why_not_offered(desk, told, request)
     cards = look_up(desk.base, request.about or told.heard.text)
     return (told.state, (Show(cards),)) if cards else None

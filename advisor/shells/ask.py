@@ -6,7 +6,7 @@ import json
 from typing import Any
 
 from advisor.dialogue.one_shot import OneShot, answer
-from advisor.dialogue.state import Advise, Compute, Say, Show
+from advisor.dialogue.state import Advise, Compute, Say
 from advisor.graph.base import Base
 from advisor.graph.wording import worded
 from advisor.shells.given import Call
@@ -16,6 +16,7 @@ from advisor.shells.values import one_text, set_options, stream
 from advisor.views import data
 from advisor.views.layout import wrap
 from advisor.views.replies import reply_lines, understood_line
+from advisor.views.reply_data import answer_json
 
 FORMS = ("all", "sources", "more")
 """What may be asked for beyond the one look."""
@@ -25,12 +26,12 @@ def run(call: Call) -> int:
     """advisor ask TEXT… [--set SLOT=VALUE]… [--json] [--brief] [--sources]"""
     desk = opened(open_told(call.settings))
     words = call.many("text")
-    as_json = call.has("json")
+    as_json, brief = call.has("json"), call.has("brief")
     form = next((f for f in FORMS if call.has(f)), "look")
 
     def shown(found: OneShot) -> str:
         if as_json:
-            return json.dumps(answer_json(desk, found), ensure_ascii=False)
+            return json.dumps(answer_json(desk.engine, found, brief), ensure_ascii=False)
         return "\n".join(answer_text(desk, found, form))
 
     if words == ["-"]:
@@ -50,30 +51,6 @@ def exit_code(found: OneShot) -> int:
     if found.kind == "advice" and found.advice is not None and not found.advice.recommended and found.advice.refer:
         return 3
     return 0
-
-
-def answer_json(opened: Opened, found: OneShot) -> dict[str, Any]:
-    """Any answer in the contract's envelope."""
-    base = opened.base
-    if found.advice is not None:
-        out = data.advice_json(opened.engine, found.advice)
-        out["kind"] = found.kind
-    else:
-        out = data.envelope(base, found.kind)
-    if found.kind == "lookup":
-        out["recommended"], out["conditional"] = [], []
-    for r in found.replies:
-        if isinstance(r, Show):
-            data.add_cards(base, out, r.cards)
-        elif isinstance(r, Compute):
-            data.add_calculation(base, out, r.calculation)
-        elif isinstance(r, Say) and found.advice is None:
-            out["sentence"] = r.text
-    out.update(data.understanding(found.reading))
-    for slot, said in found.enquiry.said.items():
-        if said.origin == "set":
-            out["understood"][slot] = {"value": said.value, "words": "", "certainty": 1.0}
-    return out
 
 
 def answer_text(opened: Opened, found: OneShot, form: str) -> list[str]:

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from typing import TYPE_CHECKING, Any
 
 from advisor.graph.base import Base
 from advisor.language.reading import Reading
+from advisor.reasoning.questions import worth_asking
 
 if TYPE_CHECKING:
     from advisor.calculations.options import Calculation
     from advisor.reasoning.advice import Advice, Held, Reason, Recommended
     from advisor.reasoning.engine import Engine
+    from advisor.reasoning.questions import Question
 
 JSON = dict[str, Any]
 
@@ -24,6 +26,8 @@ def envelope(base: Base, kind: str) -> JSON:
         "schema": "advisor/answer/1",
         "knowledge": {"version": base.version, "digest": base.digest},
         "kind": kind,
+        "answer": {"verdict": "none", "text": "", "cites": []},
+        "asked": None,
         "understood": {},
         "unclear": [],
         "noticed": [],
@@ -42,41 +46,45 @@ def envelope(base: Base, kind: str) -> JSON:
     }
 
 
-def advice_json(engine: Engine, advice: Advice) -> JSON:
-    """The advice part of the envelope (what was understood is added by the caller)."""
+LEFT_OUT = ("excluded", "conditional", "path")
+"""What a brief answer does not carry."""
+
+
+def advice_json(engine: Engine, advice: Advice, brief: bool = False) -> JSON:
+    """The advice part of the envelope (what was understood is added by the caller).
+
+    A `brief` one leaves out what is not offered and all open questions but the next.
+    """
     base = engine.base
     out = envelope(base, "advice")
     cites: dict[str, None] = {}
     out["assumed"] = [{"slot": a.slot, "value": _plain(a.value), "because": a.because} for a in advice.assumed]
     out["recommended"] = [_recommended(engine, r, cites) for r in advice.recommended]
-    out["conditional"] = [
-        {
-            "finish": h.finish,
-            "name": base.finish(h.finish)["name"],
-            "family": h.family,
-            "if": "; ".join(r.text for r in h.reasons),
-            "because": _reasons(h.reasons, cites),
-        }
-        for h in advice.conditional
-    ]
-    out["excluded"] = [_held(base, h, cites) for h in advice.excluded[:MOST_EXCLUDED]]
+    out["conditional"] = (
+        []
+        if brief
+        else [
+            {
+                "finish": h.finish,
+                "name": base.finishes[h.finish].name,
+                "family": h.family,
+                "if": "; ".join(r.text for r in h.reasons),
+                "because": reasons_json(h.reasons, cites),
+            }
+            for h in advice.conditional
+        ]
+    )
+    out["excluded"] = [] if brief else [_held(base, h, cites) for h in advice.excluded[:MOST_EXCLUDED]]
     out["cautions"] = [
         {"id": c.id, "topic": c.topic, "severity": c.severity, "text": c.text, "cites": _cite(c.cites, cites)}
         for c in advice.cautions
     ]
-    out["requires"] = _reasons(advice.requires, cites)
-    out["notes"] = _reasons(advice.notes, cites)
-    decisions = base.kind("decision")
-    out["open_questions"] = [
-        {
-            "decision": q.decision,
-            "slot": q.slot,
-            "text": decisions[q.decision]["text"],
-            "would_change": decisions[q.decision].get("changes", ""),
-            "options": dict(q.outcomes),
-        }
-        for q in advice.open_questions
-    ]
+    out["requires"] = reasons_json(advice.requires, cites)
+    out["notes"] = reasons_json(advice.notes, cites)
+    asked = advice.next_question
+    out["asked"] = {"decision": asked.decision, "slot": asked.slot} if asked else None
+    questions = advice.open_questions if not brief else (asked,) if asked else ()
+    out["open_questions"] = [_question(base, q) for q in questions]
     out["referral"] = {
         "required": bool(advice.refer),
         "because": [{"text": r.text, "rule": r.rule, "cites": _cite(r.cites, cites)} for r in advice.referral],
@@ -84,31 +92,45 @@ def advice_json(engine: Engine, advice: Advice) -> JSON:
     }
     out["cheapest"] = advice.cheapest
     out["longest_lived"] = advice.longest
-    out["path"] = [d for d, n in decisions.items() if n["slot"] in advice.case.enquiry.said]
+    out["path"] = [d.id for d in base.decisions.values() if d.slot in advice.case.enquiry.said]
     out["citations"] = citations(base, cites)
     if advice.refer:
         out["closing"] = base.phrase("say-closing-referral") + " " + out["closing"]
+    for key in LEFT_OUT if brief else ():
+        del out[key]
     return out
 
 
+def _question(base: Base, q: Question) -> JSON:
+    d = base.decisions[q.decision]
+    return {
+        "decision": q.decision,
+        "slot": q.slot,
+        "text": d.text,
+        "would_change": d.changes,
+        "options": dict(q.outcomes),
+        "aloud": worth_asking(q),
+    }
+
+
 def _recommended(engine: Engine, r: Recommended, cites: dict[str, None]) -> JSON:
-    data = engine.base.finish(r.ranked.finish)
+    finish = engine.base.finishes[r.ranked.finish]
     for f in r.figures.values():
         _cite(f.cites, cites)
     return {
         "rank": r.rank,
         "finish": r.ranked.finish,
-        "name": data["name"],
+        "name": finish.name,
         "family": r.ranked.family,
-        "hexavalent_chromium": data.get("hexavalent_chromium", "no"),
-        "designations": [d["write"] for d in data.get("designations", ()) if d.get("status", "current") == "current"],
+        "hexavalent_chromium": finish.hexavalent_chromium or "no",
+        "designations": [d.write for d in finish.designations if (d.status or "current") == "current"],
         "score": round(r.ranked.score, 4),
         "contributions": {k: round(v, 4) for k, v in r.contributions.items()},
         "lasts": "well" if r.ranked.level else "short",
         "holds_for_every_unknown": r.holds_for_every_unknown,
-        "reasons": _reasons(r.reasons, cites),
-        "requires": _reasons(r.requires, cites),
-        "notes": _reasons(r.notes, cites),
+        "reasons": reasons_json(r.reasons, cites),
+        "requires": reasons_json(r.requires, cites),
+        "notes": reasons_json(r.notes, cites),
         "figures": {k: [f.low, f.high] for k, f in r.figures.items()},
         "figure_cites": {k: _cite(f.cites, cites) for k, f in r.figures.items()},
         "cautions": list(r.cautions),
@@ -118,13 +140,13 @@ def _recommended(engine: Engine, r: Recommended, cites: dict[str, None]) -> JSON
 def _held(base: Base, h: Held, cites: dict[str, None]) -> JSON:
     return {
         "finish": h.finish,
-        "name": base.finish(h.finish)["name"],
+        "name": base.finishes[h.finish].name,
         "family": h.family,
         "because": [{"rule": r.rule, "text": r.text, "cites": _cite(r.cites, cites)} for r in h.reasons],
     }
 
 
-def _reasons(reasons: Iterable[Reason], cites: dict[str, None]) -> list[JSON]:
+def reasons_json(reasons: Iterable[Reason], cites: dict[str, None]) -> list[JSON]:
     return [{"text": r.text, "rule": r.rule, "cites": _cite(r.cites, cites)} for r in reasons]
 
 
@@ -172,24 +194,21 @@ def calculation_json(base: Base, c: Calculation) -> JSON:
 
 def caution_cites(base: Base, ids: Iterable[str]) -> list[str]:
     """The facts behind some cautions."""
-    nodes = base.kind("caution")
-    return list(dict.fromkeys(f for i in ids if i in nodes for f in nodes[i].get("because", ())))
+    nodes = base.cautions
+    return list(dict.fromkeys(f for i in ids if i in nodes for f in nodes[i].because))
 
 
 def caution_list(base: Base, ids: Iterable[str]) -> list[JSON]:
     """Cautions by id, with their own severity."""
-    nodes: Mapping[str, Mapping[str, Any]] = base.kind("caution")
-    topics = {i: n["topic"].removeprefix("topic-") for i, n in nodes.items()}
     return [
         {
-            "id": i,
-            "topic": topics[i],
-            "severity": nodes[i]["severity"],
-            "text": nodes[i]["text"],
-            "cites": list(nodes[i].get("because", [])),
+            "id": c.id,
+            "topic": c.topic.removeprefix("topic-"),
+            "severity": c.severity,
+            "text": c.text,
+            "cites": list(c.because),
         }
-        for i in ids
-        if i in nodes
+        for c in (base.cautions[i] for i in ids if i in base.cautions)
     ]
 
 

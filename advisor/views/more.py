@@ -55,7 +55,10 @@ def _blocks(engine: Engine, advice: Advice) -> Iterable[tuple[str, list[str]]]:
     yield "say-notes-intro", [x.text for x in advice.notes]
     in_look = {c.id for c in warned_of(engine, advice)} | {c.id for c in advice.cautions if c.severity == "stop"}
     yield "say-cautions-intro", [c.brief for c in advice.cautions if c.id not in in_look or minded(base, c) != c.brief]
-    yield "more-questions", [base.decisions[q.decision].text for q in advice.open_questions[1:]]
+    yield (
+        "more-questions",
+        [base.decisions[q.decision].text for q in advice.open_questions if q != advice.next_question],
+    )
 
 
 def _rest(own: list[Reason], general: Iterable[Reason]) -> list[str]:

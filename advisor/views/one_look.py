@@ -228,4 +228,5 @@ def _taken(base: Base, advice: Advice) -> tuple[str, ...]:
 
 
 def _open(base: Base, advice: Advice) -> tuple[str, ...]:
-    return tuple(base.decisions[q.decision].text for q in advice.open_questions[:1])
+    q = advice.next_question
+    return (base.decisions[q.decision].text,) if q else ()

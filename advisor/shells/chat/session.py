@@ -2,23 +2,16 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Iterable
-from pathlib import Path
-from typing import Any
-
 from advisor.dialogue.conversation import Guide
-from advisor.dialogue.state import Advise, Save, State
-from advisor.errors import AdvisorError
+from advisor.dialogue.going_on import current_advice
+from advisor.dialogue.state import Advise, Replies, Save, State
 from advisor.graph.base import Base
 from advisor.language.vocabulary import Vocabulary
-from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Engine
 from advisor.shells.chat import kept as journal_store
-from advisor.shells.chat.kept import Journal
+from advisor.shells.chat.keeping import Keeper
+from advisor.shells.chat.saving import save
 from advisor.shells.screen import show, width
-from advisor.views.handover import handover_text
-from advisor.views.in_full import in_full
 from advisor.views.layout import wrap
 from advisor.views.replies import reply_lines, understood_line
 
@@ -28,28 +21,22 @@ LONGEST_PASTE = 20_000
 class Session:
     """One conversation with its journal: takes what is typed, keeps it on disk, shows the replies."""
 
-    def __init__(self, base: Base, interactive: bool) -> None:
+    def __init__(self, base: Base, interactive: bool, keeps: bool | None = None) -> None:
         self.base = base
         self.interactive = interactive
         self.guide = Guide(Engine(base), Vocabulary.of(base))
         self.engine = self.guide.engine
         self.state = State()
-        self._journal: Journal | None = None
-        self._journal_told = False
+        self.keeper = Keeper(base.digest, interactive if keeps is None else keeps, self._no_journal)
 
     def resume(self, name: str) -> None:
-        """Go on with a kept conversation: its turns are run again without being shown."""
-        kept, self._journal = journal_store.resume(name)
-        turns = [e for e in kept.entries if e.event == "turn"]
-        digest = ""
-        for e in kept.entries:
-            digest = str(e.data.get("digest", digest))
-            if e.event == "turn":
-                self.state, _ = self.guide.step(self.state, str(e.data["said"]))
-                self.state = self.state._replace(done=False)
+        """Go on with a kept conversation: its turns are run again, then it shows where it stood."""
+        kept = self.replay(name)
+        turns = sum(e.event == "turn" for e in kept.entries)
+        digest = next((str(e.data["digest"]) for e in kept.entries if "digest" in e.data), "")
         say = self.base.phrase
         last = str(kept.entries[-1].data.get("at", "")) if kept.entries else ""
-        self._tell(say("say-resumed", name=name, turns=len(turns), date=last))
+        self._tell(say("say-resumed", name=name, turns=turns, date=last))
         if kept.torn:
             self._tell(say("say-journal-torn"))
         if digest and digest != self.base.digest:
@@ -58,32 +45,31 @@ class Session:
             self._tell(understood_line(self.base, self.state.enquiry))
         if self.state.asked:
             for reply in self.guide.step(self.state, "")[1]:
-                self._show(reply_lines(self.engine, reply, width()))
+                show(reply_lines(self.engine, reply, width()))
+        elif self.state.advice is not None:
+            show(reply_lines(self.engine, Advise(current_advice(self.guide.desk, self.state)), width()))
 
-    # turns -----------------------------------------------------------------------------------------------------
+    def replay(self, name: str) -> journal_store.Kept:
+        """Bring back a kept conversation without showing anything."""
+        kept, journal = journal_store.resume(name)
+        self.keeper.go_on_with(journal)
+        for e in kept.entries:
+            if e.event == "turn":
+                self.state, _ = self.guide.step(self.state, str(e.data["said"]))
+                self.state = self.state._replace(done=False)
+        return kept
 
     def take(self, pasted: str) -> bool:
         """What was typed or pasted; False once the customer has left. A pasted block is one utterance: nothing of it is
         lost, nothing answered too early."""
-        lines = [x.strip() for x in pasted.replace("\r", "\n").split("\n") if x.strip()]
-        self.turn(", ".join(lines))
+        _, _, shown = self.turn(one_line(pasted))
+        show(shown)
         return not self.state.done
 
-    def end(self) -> None:
-        """The lines have ended: the advice as it stands when a pipe ends on a question, the journal closed, goodbye."""
-        if not self.interactive and self.state.asked and not self.state.done:
-            advice = advise(self.engine, self.state.enquiry)
-            self._show(reply_lines(self.engine, Advise(advice), width()))
-        if self._journal is not None:
-            self._journal.close()
-            if self.interactive and not self._journal.failed:
-                self._tell(self.base.phrase("say-goodbye", name=self._journal.name))
-
-    def turn(self, line: str) -> None:
-        """One utterance: answered, kept on disk, then shown."""
-        if len(line) > LONGEST_PASTE:
-            line = line[:LONGEST_PASTE]
-        state, replies = self.guide.step(self.state, line)
+    def turn(self, line: str) -> tuple[State, Replies, list[str]]:
+        """One utterance answered and kept on disk: the state before, the replies, and their lines."""
+        before = self.state
+        state, replies = self.guide.step(before, line[:LONGEST_PASTE])
         shown: list[str] = []
         for n, reply in enumerate(replies):
             block = reply_lines(self.engine, reply, width())
@@ -91,50 +77,32 @@ class Session:
                 shown.append("")
             shown += block
             if isinstance(reply, Save):
-                shown += self._save(saved_text(self.engine, reply.advice, (*self.state.words, *state.words)))
+                shown += wrap(save(self.engine, reply.advice, (*before.words, *state.words)), width())
         if line.strip():
-            self._keep("turn", {"said": line, "shown": shown, "at": time.strftime("%Y-%m-%d %H:%M:%S")})
+            self.keeper.turn(line, shown)
         self.state = state
-        self._show(shown)
+        return before, replies, shown
 
-    def _keep(self, event: str, data: dict[str, Any]) -> None:
-        if not self.interactive and self._journal is None:
-            return
-        if self._journal is None and not self._journal_told:
-            try:
-                self._journal = journal_store.begin(time.strftime("%Y-%m-%d-%H%M"))
-                self._journal.add("open", {"at": time.strftime("%Y-%m-%d %H:%M:%S"), "digest": self.base.digest})
-            except (OSError, AdvisorError) as e:
-                self._no_journal(str(e))
-        if self._journal is not None:
-            self._journal.add(event, data)
-            if self._journal.failed:
-                self._no_journal(self._journal.failed)
+    def end(self) -> None:
+        """The lines have ended: the advice as it stands when a pipe ends on a question, the journal closed, goodbye."""
+        if not self.interactive and self.state.asked and not self.state.done:
+            show(reply_lines(self.engine, Advise(current_advice(self.guide.desk, self.state)), width()))
+        name = self.keeper.name
+        self.keeper.close()
+        if name and self.interactive:
+            self._tell(self.base.phrase("say-goodbye", name=name))
 
     def _no_journal(self, reason: str) -> None:
-        if not self._journal_told:
-            self._journal_told = True
-            self._tell(self.base.phrase("say-no-journal", reason=reason))
-
-    def _save(self, text: list[str]) -> list[str]:
-        """Write the recommendation to a file beside the user."""
-        say = self.base.phrase
-        stem = "recommendation-" + time.strftime("%Y-%m-%d-%H%M%S")
-        path = Path.cwd() / f"{stem}.txt"
-        try:
-            path.write_text("\n".join(text) + "\n", encoding="utf-8")
-        except OSError as e:
-            return [say("say-not-saved", reason=e.strerror or str(e))]
-        return [say("say-saved", file=path.name)]
+        self._tell(self.base.phrase("say-no-journal", reason=reason))
 
     def _tell(self, text: str) -> None:
-        self._show(wrap(text, width()))
-
-    def _show(self, lines: list[str]) -> None:
-        show(lines)
+        show(wrap(text, width()))
 
 
-def saved_text(engine: Engine, advice: Advice, words: Iterable[str]) -> list[str]:
-    """The written recommendation: everything with its sources, then the hand-over note."""
-    said = list(dict.fromkeys(words))
-    return [*in_full(engine, advice, 80), "", "-" * 72, "", *handover_text(engine, advice, said, 80)]
+def one_line(pasted: str) -> str:
+    """A pasted block as one utterance.
+
+    >>> one_line("M10 bolts\\r\\n\\n by the sea ")
+    'M10 bolts, by the sea'
+    """
+    return ", ".join(x.strip() for x in pasted.replace("\r", "\n").split("\n") if x.strip())

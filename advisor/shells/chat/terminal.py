@@ -23,7 +23,11 @@ FIRST_LINES = ("say-first-line", "say-first-help")
 
 
 def run(call: Call) -> int:
-    """advisor [chat [--resume NAME]]"""
+    """advisor [chat [--resume NAME] [--json]]"""
+    if call.has("json"):
+        from advisor.shells.chat.program import converse
+
+        return converse(open_told(call.settings), sys.stdin.buffer, call.one("resume"))
     piped = not (sys.stdin.isatty() and sys.stdout.isatty())
     opening = Opening(call.settings, interactive=not piped)
     resume = call.one("resume")
