@@ -32,11 +32,13 @@ def conditions_of(rule: Rule) -> Iterator[Condition]:
 
 
 def tests_of_rules(base: Base) -> Iterator[tuple[str, str, str, Any]]:
-    """(rule, slot, test, operand) of every test that any rule makes."""
-    for i, r in base.rules.items():
-        for c in conditions_of(r):
-            for slot, test, operand in tests_of(c):
-                yield i, slot, test, operand
+    """(node, slot, test, operand) of every test that any rule, or any evidence of a cause, makes."""
+    conditions = [(i, c) for i, r in base.rules.items() for c in conditions_of(r)]
+    for i, cause in base.causes.items():
+        conditions += [(i, e.when) for e in (*cause.speaks_for, *cause.speaks_against)]
+    for i, c in conditions:
+        for slot, test, operand in tests_of(c):
+            yield i, slot, test, operand
 
 
 # values -------------------------------------------------------------------------------------------------------------
