@@ -88,7 +88,10 @@ class Casework:
         self.places = Places(base)
         self._filled = frozenset(slot for fills, _ in self._fills for slot in fills)
         self._touched = {slot: self._followers(slot) for slot in base.kind("slot")}
-        self.spreading = frozenset(FOLLOWS) | frozenset(self._judging.slots)
+        stirred = self._filled | frozenset(self._judging.slots) | {"corrosivity", "named"}
+        self.stirring = frozenset(
+            s for s, t in self._touched.items() if s in self._judging.slots or (t - {s}) & stirred
+        )
         self._threads: Remembered[str, Mapping[str, Any]] = Remembered(self.MOST_KEPT)
         self._bands: Remembered[object, tuple[tuple[str, ...], bool]] = Remembered(self.MOST_KEPT)
 
@@ -107,15 +110,28 @@ class Casework:
         """Every slot that can hold something else when one is told."""
         return self._touched[slot]
 
+    def answered(self, case: Case, slot: str, value: Any) -> Case:
+        """A case with a slot told that is not `stirring`: what follows from it is put in place, all else stays.
+
+        What was assumed is left as it stood: this is for trying an answer, not for showing it.
+        """
+        told = {**case.told, slot: value}
+        touched = self._touched[slot]
+        known = {s: v for s, v in case.known.items() if s not in touched}
+        full = {s: v for s, v in case.full.items() if s not in touched}
+        known.update({s: told[s] for s in touched if s in told})
+        self._follow(known, told)
+        full.update({s: known[s] for s in touched if s in known})
+        for default in self._defaults:
+            if default.slot in touched and full.get(default.slot) in (None, UNKNOWN):
+                full[default.slot] = default.value
+        return Case(case.enquiry, told, known, full, case.assumed)
+
     def complete(self, enquiry: Enquiry) -> Case:
         """Derive and assume: the case that the rules judge."""
         told = self._told(enquiry)
         known = dict(told)
-        known.update({k: v for k, v in self._thread(told.get("size")).items() if known.get(k) in (None, UNKNOWN)})
-        known.update(lot(known))
-        bands, settled = self._possible_bands(told)
-        known.setdefault("band", bands)
-        known.setdefault("band_told", "yes" if settled else "no")
+        self._follow(known, told)
         assumed = [
             Assumed(slot, s.value, self._base.phrase("say-because-object", words=s.words))
             for slot, s in enquiry.said.items()
@@ -154,6 +170,14 @@ class Casework:
         named += listed(told.get("ordered"))
         told["named"] = sorted(set(named))
         return told
+
+    def _follow(self, known: dict[str, Any], told: Mapping[str, Any]) -> None:
+        """Put in what follows from size, length, number and hardness."""
+        known.update({k: v for k, v in self._thread(told.get("size")).items() if known.get(k) in (None, UNKNOWN)})
+        known.update(lot(known))
+        bands, settled = self._possible_bands(told)
+        known.setdefault("band", bands)
+        known.setdefault("band_told", "yes" if settled else "no")
 
     def _thread(self, size: Any) -> Mapping[str, Any]:
         if not isinstance(size, str) or size == UNKNOWN:

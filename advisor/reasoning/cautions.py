@@ -47,10 +47,8 @@ def stern(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> f
     visible = _visible(rules, case, shown_mask)
     worst: dict[str, str] = {}
     for s in screened.said:
-        for mask, topic, severity in s.warns:
-            if severity == "note" or (mask is not None and not mask & visible):
-                continue
-            if severity == "stop" or topic not in worst:
+        for mask, topic, severity in s.alarms:
+            if (mask is None or mask & visible) and (severity == "stop" or topic not in worst):
                 worst[topic] = severity
     return frozenset(worst.items())
 

@@ -74,9 +74,16 @@ def _open(d: Decision) -> _Open:
     values = tuple((o.id, o.value) for o in d.options if o.value != UNKNOWN)
     each = (1 - _likely(d)) / max(1, len(values))
     # added up as the trials add up, so that the bound is met to the last digit
-    most = round(sum([each] * len(values)), 4)
+    most = _added(0.0, each, len(values))
     bound = (False, d.order, d.order) if d.safety else (True, -round(most, 1), d.order)
     return _Open(d, each, values, d.safety or 1 - _likely(d) >= LEAST_SWING, bound)
+
+
+def _added(swing: float, each: float, times: int) -> float:
+    """The swing after so many more answers that move the first place, added up one by one as the trials do."""
+    for _ in range(times):
+        swing += each
+    return round(swing, 4)
 
 
 def _likely(d: Decision) -> float:
@@ -99,7 +106,7 @@ def open_questions(engine: Engine, judged: Judged, limit: int = MOST_LISTED) -> 
     for o in _opened(engine, judged):
         if len(found) >= limit and found[limit - 1].place <= o.bound:
             break
-        q = _tried(trials, o)
+        q = _tried(trials, o, found[limit - 1].place if len(found) >= limit else None)
         if q is not None:
             found.append(q)
             found.sort(key=lambda q: q.place)
@@ -115,14 +122,14 @@ def next_question(engine: Engine, judged: Judged, skip: Collection[str] = ()) ->
             break
         if not o.aloud:
             continue
-        q = _tried(trials, o)
+        q = _tried(trials, o, best.place if best is not None else None)
         if q is not None and worth_asking(q) and (best is None or q.place < best.place):
             best = q
     return best
 
 
-def _tried(trials: Trials, o: _Open, whole: bool = False) -> Question | None:
-    """A decision with what its answers change; None when none does.
+def _tried(trials: Trials, o: _Open, to_beat: Place | None = None, whole: bool = False) -> Question | None:
+    """A decision with what its answers change; None when none does, or when it cannot come before a place `to_beat`.
 
     Trying stops as soon as the question's place is settled (a safety question that swings; one so unlikely that it is
     only listed), unless the `whole` is wanted.
@@ -131,7 +138,13 @@ def _tried(trials: Trials, o: _Open, whole: bool = False) -> Question | None:
     settled = not whole and (d.safety or not o.aloud)
     outcomes: dict[str, str] = {}
     swing = value = 0.0
+    left = len(o.values)
     for option, answer in o.values:
+        if to_beat is not None and not d.safety:
+            most = _added(swing, o.each, left)
+            if (True, -round(most, 1), d.order) >= to_beat:
+                return None
+        left -= 1
         then = trials.answered(d.slot, answer)
         outcomes[option] = then[0]
         if then != now:

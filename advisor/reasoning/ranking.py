@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from advisor.reasoning.case import Case, classes_of
 from advisor.reasoning.enquiry import listed
-from advisor.reasoning.rulebase import Rulebase
+from advisor.reasoning.rulebase import Members, Rulebase
 from advisor.reasoning.scales import Scales, Sums
 from advisor.reasoning.screening import Screened
 from advisor.reasoning.spoken import Spoken
@@ -39,7 +39,7 @@ class Standing(NamedTuple):
     weak: int
     favouring: frozenset[Spoken]
     looks: int
-    ordered: tuple[int, ...]
+    heeded: tuple[tuple[str, ...], tuple[str, ...], bool]
     bests: tuple[Best, ...]
     order: tuple[tuple[float, int], ...]
 
@@ -56,62 +56,83 @@ def stand(
     sums = scales.sums(scales.priority_of(case), classes_of(case), moved)
     look = case.full.get("appearance")
     looks = rules.colours.get(look, 0) if isinstance(look, str) else 0
-    ordered = tuple(rules.index[f] for f in listed(case.known.get("ordered")) if f in rules.index)
+    known = case.known
+    ordered, wished = tuple(listed(known.get("ordered"))), tuple(listed(known.get("finish_asked")))
+    heeded = (ordered, wished, case.is_told("environment"))
     inside, weak = screened.inside(rules.everything), screened.weak
-    favouring = frozenset(s for s in screened.said if s.favours)
+    favouring = frozenset([s for s in screened.said if s.favours])
     changed = rules.everything
-    if before is not None and before.sums is sums and before.looks == looks and before.ordered == ordered:
+    bests: list[Best] = []
+    if before is not None and before.sums is sums and before.looks == looks and before.heeded[0] == ordered:
         changed = (before.inside ^ inside) | (before.weak ^ weak)
         for s in before.favouring ^ favouring:
             changed |= s.favoured
+        if not changed and before.heeded == heeded:
+            return before
+        bests = list(before.bests)
+    else:
+        bests = [None] * len(rules.families)
     favours = [f for s in screened.said for f in s.favours]
-    bests: list[Best] = []
-    for n, whole in enumerate(rules.family_mask.values()):
-        if before is not None and not whole & changed:
-            bests.append(before.bests[n])
-            continue
-        part = whole & inside
-        if not part:
-            bests.append(None)
-            continue
-        near = [(mask & part, value) for mask, value in favours if mask & part]
-        bests.append(_best(rules.family_members[n], part, weak, near, looks, sums, ordered))
-    order = sorted(b for b in bests if b is not None)
+    first = [rules.index[f] for f in ordered if f in rules.index]
+    for n, family in enumerate(rules.families):
+        if family.mask & changed:
+            bests[n] = _best(family, inside, weak, favours, looks, sums, first) if family.mask & inside else None
+    order = sorted([b for b in bests if b is not None])
     return Standing(
-        sums, inside, weak, favouring, looks, ordered, tuple(bests), _heed_the_customer(rules, case, weak, order)
+        sums, inside, weak, favouring, looks, heeded, tuple(bests), _heed_the_customer(rules, heeded, weak, order)
     )
 
 
 def _best(
-    members: tuple[int, ...],
-    part: int,
+    family: Members,
+    inside: int,
     weak: int,
     favours: list[tuple[int, float]],
     looks: int,
     sums: Sums,
-    ordered: tuple[int, ...],
+    ordered: list[int],
 ) -> Best:
-    """The best of the finishes of one family that are in; of an ordered family the very finish ordered is shown."""
-    weights, good, barely = sums
-    step, look = weights["rules"], weights["look"]
+    """The best of the finishes of one family that are in; of an ordered family the very finish ordered is shown.
+
+    Masks are cut down to the family's own few bits before its finishes are gone through: short numbers are quick.
+    """
+    at, own = family.first, family.own
+    part, weak, looks = inside >> at & own, weak >> at & own, looks >> at & own
+    near = [(mask >> at & part, value) for mask, value in favours if mask & family.mask]
+    # most favours are of the whole family: they are added up once
+    common = sum([value for mask, value in near if mask == part])
+    near = [(mask, value) for mask, value in near if mask and mask != part]
+    key = (at, part, weak & part, looks & part, common, *near, *ordered)
+    found = sums.kept.get(key)
+    if found is None:
+        found = sums.kept[key] = _winner((at, part, weak, looks), common, near, sums, ordered)
+    return found
+
+
+def _winner(
+    masks: tuple[int, int, int, int], common: float, near: list[tuple[int, float]], sums: Sums, ordered: list[int]
+) -> Best:
+    """The best of the finishes of a family that are in, gone through one by one."""
+    at, part, weak, looks = masks
+    step, look = sums.weights["rules"], sums.weights["look"]
     top, chosen = -1e9, -1
-    for i in members:
-        if not part >> i & 1:
-            continue
-        score = barely[i] if weak >> i & 1 else good[i]
-        extra = 0.0
-        for mask, value in favours:
-            if mask >> i & 1:
+    while part:
+        bit = part & -part
+        part ^= bit
+        i = at + bit.bit_length() - 1
+        score = sums.weak[i] if weak & bit else sums.good[i]
+        extra = common
+        for mask, value in near:
+            if mask & bit:
                 extra += value
         score += step * extra
-        if looks >> i & 1:
+        if i in ordered:
+            # what was ordered needs no look to win
+            return -score, i
+        if looks & bit:
             score += look
         if score > top + SAME_SCORE:
             top, chosen = score, i
-    for i in ordered:
-        if part >> i & 1:
-            extra = sum(value for mask, value in favours if mask >> i & 1)
-            top, chosen = (barely[i] if weak >> i & 1 else good[i]) + step * extra, i
     return (-top, chosen) if chosen >= 0 else None
 
 
@@ -147,10 +168,10 @@ def contributions(rules: Rulebase, scales: Scales, case: Case, screened: Screene
 
 
 def _heed_the_customer(
-    rules: Rulebase, case: Case, weak: int, order: list[tuple[float, int]]
+    rules: Rulebase, heeded: tuple[tuple[str, ...], tuple[str, ...], bool], weak: int, order: list[tuple[float, int]]
 ) -> tuple[tuple[float, int], ...]:
     """What is ordered stands first; what is wished moves up one place, but not past one that lasts when it does not."""
-    wished, ordered = listed(case.known.get("finish_asked")), listed(case.known.get("ordered"))
+    ordered, wished, place_told = heeded
     if not wished and not ordered:
         return tuple(order)
     family = rules.family
@@ -161,7 +182,7 @@ def _heed_the_customer(
         if not place:
             continue
         target = place - 1
-        if not case.is_told("environment"):
+        if not place_told:
             # the place may be milder than assumed: a wish stands at least second
             target = min(target, 1)
         elif weak >> order[place][1] & 1 and not weak >> order[target][1] & 1:

@@ -3,12 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
 from advisor.graph.base import Base
 from advisor.graph.nodes import Rule
-from advisor.reasoning.spoken import Voices
+from advisor.reasoning.remembered import Remembered
+from advisor.reasoning.spoken import Spoken, Voices
 from advisor.trade.zinc_life import LifeTable
+
+
+class Members(NamedTuple):
+    """The finishes of one family: their mask, the usual one's, the lowest number, and the mask shifted down to it."""
+
+    mask: int
+    usual: int
+    first: int
+    own: int
 
 
 class Rulebase:
@@ -20,6 +30,7 @@ class Rulebase:
         self.finishes: tuple[str, ...] = tuple(masks["finishes"])
         self.bit: dict[str, int] = {f: 1 << i for i, f in enumerate(self.finishes)}
         self.names: Mapping[str, int] = masks["names"]
+        self._mask_of: dict[str, int] = {**self.bit, **self.names}
         self.everything = (1 << len(self.finishes)) - 1
         self.family: tuple[str, ...] = tuple(masks["family"])
         self.process: tuple[str, ...] = tuple(masks["process"])
@@ -28,20 +39,23 @@ class Rulebase:
         members: dict[str, list[int]] = {}
         for i, family in enumerate(self.family):
             members.setdefault(family, []).append(i)
-        self.family_members: tuple[tuple[int, ...], ...] = tuple(tuple(m) for m in members.values())
         self.family_mask: dict[str, int] = {f: sum(1 << i for i in m) for f, m in members.items()}
+        usual = {f: self.bit.get(n["usual"], 0) for f, n in base.kind("family").items() if "usual" in n}
+        self.families: tuple[Members, ...] = tuple(
+            Members(mask, usual.get(f, 0), members[f][0], mask >> members[f][0]) for f, mask in self.family_mask.items()
+        )
         self.colours: Mapping[str, int] = masks["colours"]
         self.none_in: Mapping[str, int] = masks["none"]
         self.weak_in: Mapping[str, int] = masks["weak"]
         self.legacy: int = masks["legacy"]
         self._columns: Mapping[str, list[Any]] = masks["columns"]
-        self._usual = {f: self.bit.get(n["usual"], 0) for f, n in base.kind("family").items() if "usual" in n}
         tables = base.kind("table")
         basis, rates = (base.table(t) if t in tables else None for t in map(self.role, ("life-basis", "zinc-rates")))
         thickness = dict(zip(self.finishes, self._columns["thickness_um"], strict=True))
         self.life = LifeTable(basis, rates, dict(zip(self.finishes, self.family, strict=True)), thickness)
         self._room = tables.get(self.role("room-by-diameter"))
         self._too_thick: dict[float, int] = {}
+        self.lasting: Remembered[tuple[str, tuple[Spoken, ...]], tuple[int, int]] = Remembered(500)
         self.needs_room = self.names.get(self.role("needs-room"), 0)
         self.kept_open = self.names.get(self.role("open-without-place"), 0)
         self.voices = Voices(base, self.everything)
@@ -84,7 +98,7 @@ class Rulebase:
         """The finishes that set, family or finish names stand for; an unknown name stands for none."""
         mask = 0
         for n in names:
-            mask |= self.names.get(n, 0) | self.bit.get(n, 0)
+            mask |= self._mask_of.get(n, 0)
         return mask
 
     def members(self, mask: int) -> Iterator[str]:
@@ -97,11 +111,10 @@ class Rulebase:
     def usual_in(self, mask: int) -> int:
         """One finish of every family in a mask: its usual member where that is in, else the first."""
         out = 0
-        if mask:
-            for family, whole in self.family_mask.items():
-                part = whole & mask
-                if part:
-                    out |= self._usual.get(family, 0) & part or (part & -part)
+        for family in self.families:
+            part = family.mask & mask
+            if part:
+                out |= family.usual & part or (part & -part)
         return out
 
     def families_in(self, mask: int) -> list[str]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from advisor.reasoning.case import Case
 from advisor.reasoning.remembered import Remembered
@@ -13,12 +12,21 @@ from advisor.reasoning.rulebase import Rulebase
 PRIORITIES = ("cost", "balanced", "life")
 
 
-class Sums(NamedTuple):
-    """Weighted sums per finish where it lasts well, and where it barely lasts, with the weights they were made with."""
+class Sums:
+    """Weighted sums per finish where it lasts well, and where it barely lasts, with the weights they were made with.
 
-    weights: Mapping[str, float]
-    good: list[float]
-    weak: list[float]
+    `kept`: the best of a family in states that came up with these sums.
+    """
+
+    MOST_KEPT = 2000
+
+    __slots__ = ("good", "kept", "weak", "weights")
+
+    def __init__(self, weights: Mapping[str, float], good: list[float], weak: list[float]) -> None:
+        self.weights = weights
+        self.good = good
+        self.weak = weak
+        self.kept: Remembered[object, tuple[float, int] | None] = Remembered(self.MOST_KEPT)
 
 
 class Scales:

@@ -52,6 +52,8 @@ def combine(
     conditional = assumed = 0
     refer = ""
     for s in said:
+        if not s.bears:
+            continue
         out |= s.out
         conditional |= s.conditional
         assumed |= s.out_by_assumption
@@ -92,16 +94,28 @@ def combine(
 def viability(rules: Rulebase, places: Places, case: Case, said: Iterable[Spoken]) -> tuple[int, int, int]:
     """(not viable, weak, not viable by assumption only) for the places of the case, with the rules' overrides."""
     told_temperature = case.is_told("temperature_c")
-    counted = places.counted(listed(case.full.get("environment")))
     told = listed(case.known.get("environment"))
-    overrides = [o for s in said for o in s.overrides]
+    speakers = tuple([s for s in said if s.overrides])
     none = weak = none_assumed = 0
-    for place in counted:
+    for place in places.counted(listed(case.full.get("environment"))):
         if place == "high-temperature" and told_temperature:
             continue
-        n, w = rules.none_in.get(place, 0), rules.weak_in.get(place, 0)
+        n, w = _lasting(rules, place, speakers)
+        if place in told:
+            none |= n
+        else:
+            none_assumed |= n
+        weak |= w
+    return none | none_assumed, weak & ~(none | none_assumed), none_assumed & ~none
+
+
+def _lasting(rules: Rulebase, place: str, speakers: tuple[Spoken, ...]) -> tuple[int, int]:
+    """(not viable, weak) in one place, after what the rules say of it; remembered, most answers leave it as it was."""
+    key = (place, speakers)
+    found = rules.lasting.get(key)
+    if found is None:
         good_by = weak_by = none_by = 0
-        for named, value, mask in overrides:
+        for named, value, mask in (o for s in speakers for o in s.overrides):
             if named and place not in named:
                 continue
             if value == "good":
@@ -110,11 +124,7 @@ def viability(rules: Rulebase, places: Places, case: Case, said: Iterable[Spoken
                 weak_by |= mask
             else:
                 none_by |= mask
-        n = (n & ~(good_by | weak_by)) | none_by
-        w = (w & ~(good_by | none_by)) | (weak_by & ~none_by)
-        if place in told:
-            none |= n
-        else:
-            none_assumed |= n
-        weak |= w
-    return none | none_assumed, weak & ~(none | none_assumed), none_assumed & ~none
+        n, w = rules.none_in.get(place, 0), rules.weak_in.get(place, 0)
+        found = (n & ~(good_by | weak_by)) | none_by, (w & ~(good_by | none_by)) | (weak_by & ~none_by)
+        rules.lasting[key] = found
+    return found

@@ -52,6 +52,8 @@ class Spoken:
 
     __slots__ = (
         "against",
+        "alarms",
+        "bears",
         "conditional",
         "effects",
         "favoured",
@@ -94,6 +96,8 @@ class Spoken:
         self.favours = tuple(favours)
         self.overrides = tuple(overrides)
         self.warns = tuple(warns)
+        self.alarms = tuple(w for w in warns if w.severity != "note")
+        self.bears = bool(self.out or self.conditional or self.out_by_assumption or self.refer)
 
     def _exclude(self, e: Effect, mask: int) -> None:
         if e.pending:
@@ -190,7 +194,9 @@ class Voices:
                 changed[n] = now
         if not changed:
             return said
-        return {n: s for n, s in sorted({**said, **changed}.items()) if s is not None}
+        after_all: dict[int, Spoken | None] = {**said, **changed}
+        ordered = sorted(after_all.items()) if len(after_all) > len(said) else after_all.items()
+        return {n: s for n, s in ordered if s is not None}
 
     def says(self, n: int, state: Truths) -> Spoken:
         """What the rule of a number says in a state."""

@@ -7,7 +7,7 @@ reads itself has moved, the outcome is the old one without a look at any finish.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from typing import Any
 
 from advisor.reasoning.case import Case
@@ -48,12 +48,16 @@ def _shown_mask(engine: Engine, screened: Screened, standing: Standing | None, m
     if standing is None:
         return 0
     rules = engine.rules
-    mask = inside = 0
-    for n, (_, i) in enumerate(standing.order):
-        inside |= rules.family_mask[rules.family[i]]
-        if n < most:
-            mask |= 1 << i
-    return mask | rules.usual_in(screened.conditional & ~inside)
+    mask = 0
+    for _, i in standing.order[:most]:
+        mask |= 1 << i
+    open_still = screened.conditional
+    if open_still:
+        for family, best in zip(rules.families, standing.bests, strict=True):
+            if best is not None and family.mask & open_still:
+                open_still &= ~family.mask
+        mask |= rules.usual_in(open_still)
+    return mask
 
 
 def _signature(engine: Engine, case: Case, screened: Screened, standing: Standing | None) -> Signature:
@@ -72,6 +76,7 @@ class Trials:
         voices, judging = self._rules.voices, self._rules.voices.judging
         self._whole = voices.whole(voices.live(judged.state))
         self._pairs = tuple(judging.pairs(v, judged.case.told) for v in (judged.case.full, judged.case.known))
+        self._around = [_around(pairs) for pairs in self._pairs]
         self._rests: dict[frozenset[str], tuple[Pair, Pair]] = {}
 
     def answered(self, slot: str, value: Any) -> Signature:
@@ -87,30 +92,33 @@ class Trials:
         return _signature(engine, case, screened, engine.standing(case, screened, judged.standing))
 
     def _case(self, slot: str, value: Any) -> Case:
-        """The case with the answer; where nothing follows from a slot, it alone is put in its place."""
-        engine, case = self._engine, self._judged.case
-        if slot in engine.casework.spreading:
-            return engine.complete(with_answer(case.enquiry, slot, value))
-        more = {slot: value}
-        return case._replace(told={**case.told, **more}, known={**case.known, **more}, full={**case.full, **more})
+        """The case with the answer; made whole anew only where derivations or places may move."""
+        casework, case = self._engine.casework, self._judged.case
+        if slot in casework.stirring:
+            return casework.complete(with_answer(case.enquiry, slot, value))
+        return casework.answered(case, slot, value)
 
     def _state(self, case: Case, touched: frozenset[str]) -> Truths:
         """The clauses of all conditions with the slots anew that an answer can touch."""
         judging = self._rules.voices.judging
         rests = self._rests.get(touched)
         if rests is None:
-            rests = self._rests[touched] = self._rest(self._pairs[0], touched), self._rest(self._pairs[1], touched)
+            rests = self._rests[touched] = self._rest(0, touched), self._rest(1, touched)
         read = [s for s in touched if s in judging.index]
         full = [judging.pair(s, case.full, case.told) for s in read]
         known = [judging.pair(s, case.known, case.told) for s in read]
         bits = join(full, rests[0])
         return Truths(bits, bits if known == full and rests[0] == rests[1] else join(known, rests[1]))
 
-    def _rest(self, pairs: Iterable[Pair], touched: frozenset[str]) -> Pair:
+    def _rest(self, which: int, touched: frozenset[str]) -> Pair:
         """The masks of all slots but some."""
+        judging = self._rules.voices.judging
+        read = [judging.index[s] for s in touched if s in judging.index]
+        if len(read) == 1:
+            return self._around[which][read[0]]
         false = opened = 0
-        for slot, (f, o) in zip(self._rules.voices.judging.slots, pairs, strict=True):
-            if slot not in touched:
+        for n, (f, o) in enumerate(self._pairs[which]):
+            if n not in read:
                 false |= f
                 opened |= o
         return false, opened
@@ -123,3 +131,22 @@ class Trials:
         return any(
             old.full.get(s) != case.full.get(s) or old.known.get(s) != case.known.get(s) for s in touched & screened
         )
+
+
+def _around(pairs: Sequence[Pair]) -> list[Pair]:
+    """For each slot the masks of all others: those before it joined with those after it.
+
+    >>> _around([(1, 0), (2, 0), (4, 8)])
+    [(6, 8), (5, 8), (3, 0)]
+    """
+    after: list[Pair] = [(0, 0)]
+    for f, o in reversed(pairs):
+        after.append((after[-1][0] | f, after[-1][1] | o))
+    out: list[Pair] = []
+    false = opened = 0
+    for n, (f, o) in enumerate(pairs):
+        rest = after[len(pairs) - 1 - n]
+        out.append((false | rest[0], opened | rest[1]))
+        false |= f
+        opened |= o
+    return out
