@@ -33,12 +33,10 @@ def members(base: Base, name: str) -> set[str]:
 
 
 def verdict(base: Base, chemical: str, metal: str, percent: float | None, celsius: float | None) -> str:
-    """The worst verdict of the bands that fit (of all bands when none does); a family's own before its set's."""
-    bands = base.chemicals[chemical].bands
-    fitting = [b for b in bands if holds(b, percent, celsius)] or list(bands)
-    own = [b.verdicts[metal] for b in fitting if metal in b.verdicts]
-    wide = [v for b in fitting for name, v in b.verdicts.items() if metal in members(base, name)]
-    return max(own or wide, key=WORST_LAST.index)
+    """The worst verdict of the bands that fit."""
+    fitting = [b for b in base.chemicals[chemical].bands if holds(b, percent, celsius)]
+    told = [v for b in fitting for name, v in b.verdicts.items() if metal in members(base, name)]
+    return max(told, key=WORST_LAST.index)
 
 
 @pytest.mark.parametrize("case", DATA["cases"], ids=lambda c: f"{c['metal']} in {c['chemical']} {c['at']}")
@@ -75,3 +73,20 @@ def test_bands_of_one_substance_leave_no_hole_in_strength(base: Base) -> None:
         for low, high in sorted({tuple(b.concentration_pct) for b in chemical.bands if b.concentration_pct}):
             assert low <= reach or reach == 0.0, chemical.id
             reach = max(reach, high)
+
+
+def test_no_band_names_a_finish_twice(base: Base) -> None:
+    """So that whoever reads a band needs no order of precedence."""
+    for chemical in base.chemicals.values():
+        for band in chemical.bands:
+            named = [x for name in band.verdicts for x in members(base, name)]
+            assert len(named) == len(set(named)), chemical.id
+
+
+def test_no_temperature_is_too_hot_to_be_judged(base: Base) -> None:
+    """Hotter than the tables go is one class worse, never silence."""
+    for chemical in base.chemicals.values():
+        limited = [b for b in chemical.bands if b.temperature_c]
+        if limited and len(limited) == len(chemical.bands):
+            assert max(b.temperature_c[1] for b in limited) >= 400, chemical.id
+            assert any(b.temperature_c[0] <= 20 <= b.temperature_c[1] for b in limited), chemical.id

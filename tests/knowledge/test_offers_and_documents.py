@@ -125,3 +125,12 @@ def test_no_wording_names_two_documents(base: Base) -> None:
 def test_a_document_never_allows_what_it_forbids(base: Base) -> None:
     for document in base.documents.values():
         assert not set(document.coats) & set(document.forbids), document.id
+
+
+def test_every_document_stands_for_itself(base: Base) -> None:
+    """What one standard bars must not bar it for another: no two documents give the same value of the slot."""
+    told: dict[str, str] = {}
+    for document in base.documents.values():
+        standard = document.says["standard"]
+        assert standard not in told, f"'{standard}' is {told[standard]} and {document.id}"
+        told[standard] = document.id
