@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from advisor.calculations.decode_shown import cautions_of, lines_of, nothing_read
+from advisor.calculations.decode_shown import lines_of, nothing_read, warned_of
 from advisor.calculations.options import Calculation, Option
+from advisor.codes.forms import Code, Step
 from advisor.codes.gates import Gates, may_match
-from advisor.codes.grammar import Code, Step, read_codes
+from advisor.codes.grammar import read_codes
 from advisor.codes.notes import Words, read_note
 from advisor.codes.reading import readings_of
 from advisor.codes.spelling import spell
@@ -61,15 +62,18 @@ def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[st
         raise nothing_read(note, found, words)
     cautions: list[str] = list(words.cautions)
     cites: list[str] = []
-    for r in readings:
-        cautions += cautions_of(base, r, words)
-        cites += [str(c) for c in r.pop("_cites")]
     lines: list[str] = []
+    told: list[dict[str, object]] = []
     for n, r in enumerate(readings):
-        lines += lines_of(base, r, n)
+        warned = warned_of(base, r, words)
+        whole = r._replace(notes=(*r.notes, *warned.notes))
+        cautions += warned.cautions
+        cites += r.cites
+        lines += lines_of(base, whole, n)
+        told.append(whole.as_data())
     results: dict[str, object] = {
-        "readings": readings,
-        "strength": readings[0]["strength"],
+        "readings": told,
+        "strength": readings[0].strength,
         "unread": words.rest or None,
     }
     return results, lines, list(dict.fromkeys(cites)), list(dict.fromkeys(cautions))
@@ -109,6 +113,7 @@ def _code(base: Base, node: Mapping[str, Any]) -> Code:
         node.get("sets", {}),
         steps,
         node.get("needs", {}),
+        node.get("asks", {}),
         node.get("superseded_by", ""),
         tuple(node.get("equivalents", ())),
         tuple(node.get("notes", ())),

@@ -2,100 +2,123 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
+from typing import NamedTuple
 
-from advisor.codes.grammar import Decoded, Unknown
+from advisor.calculations.sayings import Sayings
+from advisor.codes.callout import Callout
+from advisor.codes.forms import Decoded, Unknown
 from advisor.codes.matching import most_hours
 from advisor.codes.notes import Note
-from advisor.codes.reading import HOT_DIPPED
 from advisor.codes.spelling import shown
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 
 
-def cautions_of(base: Base, r: dict[str, Any], words: Note) -> list[str]:
+class Cautioned(NamedTuple):
+    """Cautions of a reading, and what is to be noted beside it."""
+
+    cautions: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
+
+
+def warned_of(base: Base, r: Callout, words: Note) -> Cautioned:
+    """What a reading warns of: its chromium and cadmium, its room on the thread, the steel, hours nobody reaches."""
+    cautions: list[str] = []
+    if r.hexavalent_chromium == "yes" or (r.hexavalent_chromium == "unstated" and _chromated(r)):
+        cautions += base.role("warn-chromium")
+    if r.family is None:
+        return Cautioned(tuple(cautions))
+    node = base.kind("family")[r.family]
+    if r.family in base.role("cadmium-coats"):
+        cautions += base.role("warn-cadmium")
+    hard = _too_hard(base, r, words.strength) if words.strength else Cautioned()
+    cautions += hard.cautions
+    thick = r.thickness_um if isinstance(r.thickness_um, (int, float)) else 0
+    least = node.get("oversize_from_um")
+    if least is not None and thick >= least:
+        cautions += base.role("warn-oversize")
+    hours = _beyond(base, r, words)
+    if hours:
+        cautions += base.role("warn-unrealistic")
+    return Cautioned(tuple(cautions), (*hard.notes, *hours))
+
+
+def _chromated(r: Callout) -> bool:
+    """Whether the letters speak of a film that can hold chromium."""
+    return any("chromate" in x.means for x in r.letters)
+
+
+def _beyond(base: Base, r: Callout, words: Note) -> tuple[str, ...]:
+    """The demands on hours that are beyond the coat."""
     out: list[str] = []
-    if r["hexavalent_chromium"] == "yes":
-        out.append("hexavalent-chromium")
-    chromates = any("chromate" in x["means"] for x in r["letters"])
-    if r["hexavalent_chromium"] == "unstated" and chromates:
-        out.append("hexavalent-chromium")
-    if r["family"] == "cadmium":
-        out.append("cadmium-caution")
-    if words.strength and r["family"] is not None:
-        out += _too_hard(base, r, words.strength)
-    thick = r["thickness_um"] if isinstance(r["thickness_um"], (int, float)) else 0
-    if r["family"] in HOT_DIPPED or (r["family"] == "mechanical-zinc" and thick >= 40):
-        out += ["thread-fit", "matched-set"]
     for rust, asked in (("white", words.white_h), ("red", words.red_h), ("red", words.open_h)):
-        if asked is None or r["family"] is None:
-            continue
-        most = most_hours(base, r, rust)
-        if most is not None and asked > most:
-            out.append("unrealistic-requirement")
-            r["notes"].append(base.phrase("say-decode-too-many-hours", asked=f"{asked:g}", rust=rust, most=f"{most:g}"))
-    return out
+        most = None if asked is None else most_hours(base, r, rust)
+        if asked is not None and most is not None and asked > most:
+            said = {"asked": f"{asked:g}", "rust": rust, "most": f"{most:g}"}
+            out.append(base.phrase("say-decode-too-many-hours", **said))
+    return tuple(out)
 
 
-def _too_hard(base: Base, r: dict[str, Any], strength: str) -> list[str]:
+def _too_hard(base: Base, r: Callout, strength: str) -> Cautioned:
     """The hydrogen verdict on the coat beside a strength mark, where it is more than good practice."""
     from advisor.calculations import hydrogen
 
     try:
-        judged = hydrogen.run(base, {"strength": strength, "finish": r["finish"] or r["family"]})
+        judged = hydrogen.run(base, {"strength": strength, "finish": str(r.finish or r.family)})
     except UsageError:
-        return []
+        return Cautioned()
     verdict = judged.results["verdict"]
     if verdict == "allowed":
-        return []
-    r["notes"].append(
-        base.phrase(f"say-decode-{verdict}", strength=strength, because=str(judged.results["because"]).rstrip("."))
-    )
-    return list(judged.cautions)
+        return Cautioned()
+    because = str(judged.results["because"]).rstrip(".")
+    return Cautioned(judged.cautions, (base.phrase(f"say-decode-{verdict}", strength=strength, because=because),))
 
 
-def lines_of(base: Base, r: Mapping[str, Any], number: int) -> list[str]:
-    def say(key: str, **values: object) -> str:
-        return base.phrase(f"say-decode-line-{key}", **values)
-
-    family = base.kind("family").get(str(r["family"]), {}).get("name", "")
+def lines_of(base: Base, r: Callout, number: int) -> list[str]:
+    """A reading in lines; `number` counts the readings from 0."""
+    say = Sayings(base, "decode-line")
+    family = base.kind("family").get(str(r.family), {}).get("name", "")
     name = str(family) or base.phrase("say-decode-words")
-    edition = f" ({r['edition']})" if r["edition"] else ""
-    standard = r["standard"] or base.phrase("say-decode-no-name")
-    status = r["status"] or base.phrase("say-decode-words")
+    edition = f" ({r.edition})" if r.edition else ""
+    standard = r.standard or base.phrase("say-decode-no-name")
+    status = r.status or base.phrase("say-decode-words")
     out = [say("other" if number else "head", standard=standard, edition=edition, status=status, name=name)]
-    out += [say("letter", code=x["code"], means=x["means"]) for x in r["letters"]]
-    if r["thickness_um"] is not None:
-        out.append(say("thickness", value=shown(r["thickness_um"])))
-    if r["passivation"] is not None:
-        out.append(say("film", value=r["passivation"]))
-    if r["family"] is not None:
-        out.append(say(f"chromium-{r['hexavalent_chromium']}"))
-    hours = [
-        base.phrase(f"say-decode-hours-{k}", hours=shown(r[f"salt_spray_{k}_h"]))
-        for k in ("white", "red")
-        if r[f"salt_spray_{k}_h"] is not None
-    ]
-    if hours:
-        out.append(say("hours", value=", ".join(hours)))
-    if r["finish"]:
-        out.append(say("finish", value=base.finish(r["finish"])["name"]))
-    if r["superseded_by"]:
-        out.append(say("successor", value=r["superseded_by"]))
-    if r["current_equivalents"]:
-        out.append(say("now", value="; ".join(r["current_equivalents"])))
-    out += [say("incomplete", value=line.rstrip(".")) for line in r["incomplete"]]
-    return out + list(r["notes"])
+    out += [say("letter", code=x.code, means=x.means) for x in r.letters]
+    out += _figures(base, say, r)
+    if r.finish:
+        out.append(say("finish", value=base.finish(r.finish)["name"]))
+    if r.superseded_by:
+        out.append(say("successor", value=r.superseded_by))
+    if r.current_equivalents:
+        out.append(say("now", value="; ".join(r.current_equivalents)))
+    out += [say("incomplete", value=text.rstrip(".")) for text in dict.fromkeys(o.text for o in r.open)]
+    return out + list(dict.fromkeys(r.notes))
+
+
+def _figures(base: Base, say: Sayings, r: Callout) -> list[str]:
+    """Thickness, film, chromium and hours of a reading."""
+    out: list[str] = []
+    if r.thickness_um is not None:
+        out.append(say("thickness", value=shown(r.thickness_um)))
+    if r.passivation is not None:
+        out.append(say("film", value=r.passivation))
+    if r.family is not None:
+        out.append(say(f"chromium-{r.hexavalent_chromium}"))
+    figures = {"white": r.salt_spray_white_h, "red": r.salt_spray_red_h}
+    hours = [base.phrase(f"say-decode-hours-{k}", hours=shown(h)) for k, h in figures.items() if h is not None]
+    return [*out, say("hours", value=", ".join(hours))] if hours else out
 
 
 def nothing_read(note: str, found: Decoded, words: Note) -> UsageError:
     """Why there is no reading, with what was understood of it."""
     for u in sorted(found.unknown, key=_best_unknown):
         understood = "; ".join(f"'{x.code}' {x.means}" for x in u.letters)
-        start = f"'{u.text}' is understood in part as {u.code.name}" + (f" ({understood})" if understood else "")
+        beside = f" ({understood})" if understood else ""
         allowed = f"; known there: {', '.join(u.allowed)}" if u.allowed else ""
-        return UsageError(f"{start}, but '{u.part}' is not known{allowed}; check the drawing or ask who wrote it")
+        return UsageError(
+            f"'{u.text}' is understood in part as {u.code.name}{beside}, but '{u.part}' is not known{allowed}; "
+            "check the drawing or ask who wrote it"
+        )
     if found.readings:
         r = found.readings[0]
         return UsageError(

@@ -4,91 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from advisor.codes.forms import Code, Decoded, Letter, Open, Reading, Step, Unknown
 from advisor.codes.gates import NO_GATES, Gates, may_match
 from advisor.codes.spelling import Cover, guarded, plain, roman
 from advisor.trade.tables import Table
-
-
-class Step(NamedTuple):
-    """One look into a letter table: the columns to compare and with what, and what the row then says.
-
-    `by` maps columns to captured groups or values already found; `gives` maps columns to the values they set (empty:
-    every other column under its own name, but `means`, which explains the letter). `only`: values that must have been
-    found before, else the step is left out.
-    """
-
-    by: Mapping[str, str]
-    table: Table
-    gives: Mapping[str, str]
-    optional: bool = False
-    only: Mapping[str, str] = MappingProxyType({})
-
-
-class Code(NamedTuple):
-    """One written form of a designation, as the knowledge describes it."""
-
-    id: str
-    name: str
-    document: str
-    edition: str
-    status: str
-    rank: float
-    named: str
-    pattern: str
-    parts: Mapping[str, str]
-    must: tuple[str, ...]
-    alone: bool
-    defaults: Mapping[str, str]
-    numbers: Mapping[str, str]
-    sets: Mapping[str, Any]
-    steps: tuple[Step, ...]
-    needs: Mapping[str, str]
-    superseded_by: str
-    equivalents: tuple[str, ...]
-    notes: tuple[str, ...]
-
-
-class Letter(NamedTuple):
-    """One letter or figure of a code and what it means."""
-
-    code: str
-    means: str
-
-
-class Reading(NamedTuple):
-    """What one grammar makes of a note. `missing` and `clashes` are sentences or pairs that cannot be decided."""
-
-    code: Code
-    text: str
-    values: Mapping[str, Any]
-    letters: tuple[Letter, ...]
-    missing: tuple[str, ...]
-    clashes: tuple[tuple[str, str, str], ...]
-    tables: tuple[str, ...]
-    foreign: tuple[str, ...] = ()
-    """Names of other documents in the note, of whose forms this code is not one."""
-    weight: float = 0.0
-
-
-class Unknown(NamedTuple):
-    """A code of which only a part was understood."""
-
-    code: Code
-    text: str
-    part: str
-    allowed: tuple[str, ...]
-    letters: tuple[Letter, ...]
-
-
-class Decoded(NamedTuple):
-    """All readings of a note, best first; codes understood in part; and which characters were read."""
-
-    readings: tuple[Reading, ...]
-    unknown: tuple[Unknown, ...]
-    cover: Cover
 
 
 class _Hit(NamedTuple):
@@ -114,7 +35,7 @@ def read_codes(note: str, codes: Sequence[Code], gates: Gates = NO_GATES) -> Dec
 
     >>> metals = Table("m", ("code", "means", "family"), (("A", "zinc", "zinc-electroplate"),))
     >>> code = Code("c", "Old code", "old", "", "legacy", 1, "", "(?P<metal>[a-z])(?P<digit>[0-9])", {}, (), True,
-    ...             {}, {}, {}, (Step({"code": "metal"}, metals, {}),), {}, "", (), ())
+    ...             {}, {}, {}, (Step({"code": "metal"}, metals, {}),), {}, {}, "", (), ())
     >>> found = read_codes("8.8 a2", [code])
     >>> found.readings[0].values["family"], found.readings[0].letters[0].means
     ('zinc-electroplate', 'zinc')
@@ -249,6 +170,10 @@ def _foreign(hit: _Hit, hits: Sequence[_Hit], names: Sequence[_Hit], named: set[
     return tuple(dict.fromkeys(h.code.name for h in names))
 
 
+_BESIDE = ("means", "basis")
+"""Columns of a letter table that say something of the row, not of the coat."""
+
+
 def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
     """Look the captured letters up, table after table."""
     code = hit.code
@@ -256,6 +181,8 @@ def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
     values: dict[str, Any] = dict(code.sets)
     fixed: set[str] = set()
     letters: list[Letter] = []
+    missing: list[Open] = []
+    notes: list[str] = []
     clashes: list[tuple[str, str, str]] = []
     tables: list[str] = []
     explained: set[str] = set()
@@ -295,22 +222,34 @@ def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
         if row.get("means") and asked:
             letters.append(Letter(_as_printed(row, step, groups, explained) or asked, str(row["means"])))
             explained |= {name for name in step.by.values() if name in groups}
-        gives = step.gives or {c: c for c in step.table.columns if c not in step.by and c != "means"}
+        gives = step.gives or {c: c for c in step.table.columns if c not in step.by and c not in _BESIDE}
         for column, key in gives.items():
             cell = row[column]
-            if cell is None:
+            if cell is None or key == "asks":
                 continue
             if key == "weight":
                 weight += float(cell)
             elif key == "missing":
-                values.setdefault("_missing", []).append(str(cell))
+                asks = row.get("asks")
+                missing.append(Open(str(cell), (str(asks),) if asks else ()))
             elif key == "note":
-                values.setdefault("_notes", []).append(str(cell))
+                notes.append(str(cell))
             else:
                 put(key, cell)
-    missing = [line for name, line in code.needs.items() if not groups.get(name) and values.get(name) is None]
-    missing += values.pop("_missing", [])
-    return Reading(code, text, values, tuple(letters), tuple(missing), tuple(clashes), tuple(tables), foreign, weight)
+    needed = [n for n in code.needs if not groups.get(n) and values.get(n) is None]
+    missing = [Open(code.needs[n], tuple(code.asks.get(n, ()))) for n in needed] + missing
+    return Reading(
+        code,
+        text,
+        values,
+        tuple(letters),
+        tuple(missing),
+        tuple(clashes),
+        tuple(tables),
+        foreign,
+        weight,
+        tuple(notes),
+    )
 
 
 def _as_printed(row: Mapping[str, Any], step: Step, groups: Mapping[str, str], explained: set[str]) -> str:

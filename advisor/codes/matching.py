@@ -6,6 +6,7 @@ import re
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
+from advisor.codes.callout import Callout
 from advisor.graph.base import Base
 
 Span = tuple[float, float]
@@ -27,17 +28,6 @@ class Wanted(NamedTuple):
     """The document that the designation is of, as a source id."""
     base_salt: str | None = None
     """The metal of a phosphate: zinc, manganese or iron."""
-
-
-_COLOURS: Mapping[str, tuple[str, ...]] = {
-    "clear": ("clear", "blue"),
-    "bluish": ("clear", "blue"),
-    "yellow iridescent": ("yellow", "gold"),
-    "iridescent": ("iridescent",),
-    "olive": ("olive",),
-    "black": ("black",),
-}
-_PLATED = ("zinc-electroplate", "zinc-nickel", "zinc-iron", "zinc-cobalt", "cadmium")
 
 
 def fitting(base: Base, notes: tuple[str, ...], wanted: Wanted) -> tuple[str, ...]:
@@ -76,66 +66,94 @@ def _document(source: str) -> str:
 
 def _score(base: Base, i: str, f: Mapping[str, Any], w: Wanted) -> float | None:
     """How well a finish agrees; None when it contradicts."""
-    score = 0.0
-    if w.thickness_um is not None and not (w.family == "zinc-flake" and w.red_h is not None):
-        have = _span(base, i, "thickness_um")
-        if have is None or not _meets(have, w.thickness_um):
-            return None
-        score += 2
-    cr = f.get("hexavalent_chromium", "unstated")
-    if w.hexavalent_chromium in ("yes", "no"):
-        if cr not in (w.hexavalent_chromium, "unstated"):
-            return None
-        score += 2 if cr == w.hexavalent_chromium else 0
-    elif w.family in _PLATED and cr == "unstated":
-        score += 1
-    colours = f.get("colour", ())
-    if w.family in _PLATED:
-        if w.passivation in ("none", "phosphate"):
-            word = "unpassivated" if w.passivation == "none" else "phosphated"
-            plain = word in i or (w.passivation == "none" and "as-plated" in i)
-            if not plain:
-                return None
-            score += 3
-        elif "unpassivated" in i or "as-plated" in i or "phosphated" in i:
-            return None
-        if w.passivation is not None and w.passivation in _COLOURS:
-            wanted_colours = _COLOURS[w.passivation]
-            if w.passivation == "iridescent" and w.family == "zinc-nickel":
-                wanted_colours = (*wanted_colours, "silver", "clear")
-            if not any(c in colours for c in wanted_colours):
-                return None
-            score += 2
-            if w.passivation == "iridescent" and "yellow" in colours:
-                score -= 1
-            if w.passivation == "yellow iridescent" and w.hexavalent_chromium == "unstated" and cr == "yes":
-                score += 1
-    if w.base_salt is not None and f"-{w.base_salt}-" not in i:
+    family = base.kind("family")[str(w.family)]
+    filmed = family.get("film") == "required"
+    by_hours = family.get("sized_by") == "hours" and w.red_h is not None
+    parts = [
+        0.0 if by_hours else _by_thickness(base, i, w),
+        _by_chromium(f, w, filmed),
+        _by_film(base, f, w) if filmed else 0.0,
+        _by_extras(f, w),
+        _by_grade(f, w),
+        _by_hours(base, i, w) if by_hours else 0.0,
+    ]
+    if any(p is None for p in parts):
         return None
-    if w.colour is not None:
-        if w.colour not in colours:
+    return sum(p for p in parts if p is not None) + (0.0 if f.get("legacy") else 0.2)
+
+
+def _by_thickness(base: Base, i: str, w: Wanted) -> float | None:
+    if w.thickness_um is None:
+        return 0.0
+    have = _span(base, i, "thickness_um")
+    return 2.0 if have is not None and _meets(have, w.thickness_um) else None
+
+
+def _by_chromium(f: Mapping[str, Any], w: Wanted, filmed: bool) -> float | None:
+    have = f.get("hexavalent_chromium", "unstated")
+    if w.hexavalent_chromium in ("yes", "no"):
+        if have not in (w.hexavalent_chromium, "unstated"):
             return None
-        score += 1
+        return 2.0 if have == w.hexavalent_chromium else 0.0
+    return 1.0 if filmed and have == "unstated" else 0.0
+
+
+def _by_film(base: Base, f: Mapping[str, Any], w: Wanted) -> float | None:
+    """The film: none and phosphate are fields of a finish, the others are looked for by their colours."""
+    bare = f.get("film")
+    if w.passivation in ("none", "phosphate"):
+        return 3.0 if bare == w.passivation else None
+    if bare is not None:
+        return None
+    rows = [r for r in base.table("code-film-colours").records() if r["film"] == w.passivation]
+    if not rows:
+        return 0.0
+    colours = set(f.get("colour", ()))
+    wanted = {r["colour"] for r in rows if r["family"] in (None, w.family)}
+    if not wanted & colours:
+        return None
+    # a colour that the film does not have speaks against it; an old film that is not said to be new is the old one
+    beside = "yellow" in colours - wanted
+    old = f.get("hexavalent_chromium") == "yes" and w.hexavalent_chromium == "unstated"
+    return 2.0 - (1 if beside else 0) + (1 if old and any(r["now"] for r in rows) else 0)
+
+
+def _by_extras(f: Mapping[str, Any], w: Wanted) -> float | None:
+    """Salt of a phosphate, colour, sealer and lubricant."""
+    if w.base_salt is not None and f.get("salt") != w.base_salt:
+        return None
+    if w.colour is not None and w.colour not in f.get("colour", ()):
+        return None
+    score = 0.0 if w.colour is None else 1.0
     for key, want in (("sealed", w.sealed), ("lubricated", w.lubricated)):
-        have_it = bool(f.get(key))
-        if want is not None and have_it != want:
-            if key == "sealed" and f.get("top_coat") and want:
-                continue
+        have = bool(f.get(key))
+        covered = key == "sealed" and bool(f.get("top_coat")) and bool(want)
+        if want is not None and have != want and not covered:
             return None
-        if want is None and have_it:
-            score -= 0.5
-    have_grade = str(f.get("grade") or "").upper()
-    if w.grade and have_grade != w.grade.upper() and (have_grade or w.grade.startswith("F")):
-        if "-" in w.grade or not have_grade.startswith(w.grade.upper()):
-            return None
-    if w.family == "zinc-flake" and w.red_h is not None:
-        have = _span(base, i, "salt_spray_red_h")
-        if have is None or not have[0] <= w.red_h <= have[1]:
-            return None
-        score += 2
-    if not f.get("legacy"):
-        score += 0.2
+        score -= 0.5 if want is None and have else 0.0
     return score
+
+
+def _by_grade(f: Mapping[str, Any], w: Wanted) -> float | None:
+    have = str(f.get("grade") or "").upper()
+    wanted = w.grade.upper()
+    if not wanted or have == wanted or not (have or wanted.startswith("F")):
+        return 0.0
+    return None if "-" in wanted or not have.startswith(wanted) else 0.0
+
+
+def by_class(grade: str) -> bool:
+    """Whether a grade of stainless steel names its strength class: A2-70, F593C.
+
+    >>> by_class("A2-70"), by_class("A2"), by_class("F593C")
+    (True, False, True)
+    """
+    return re.search(r"-[0-9]|^F593", grade) is not None
+
+
+def _by_hours(base: Base, i: str, w: Wanted) -> float | None:
+    have = _span(base, i, "salt_spray_red_h")
+    return 2.0 if have is not None and w.red_h is not None and have[0] <= w.red_h <= have[1] else None
 
 
 def _span(base: Base, i: str, quantity: str) -> Span | None:
@@ -150,9 +168,9 @@ def _meets(have: Span, asked: Any) -> bool:
     return have[0] <= float(high) * 1.02 and float(low) <= have[1] * 1.02
 
 
-def most_hours(base: Base, reading: Mapping[str, Any], rust: str) -> float | None:
+def most_hours(base: Base, reading: Callout, rust: str) -> float | None:
     """The most hours that the base knows for the finishes a reading can mean; None when it knows none."""
-    ids = [reading["finish"]] if reading["finish"] else _of_thickness(base, reading)
+    ids = [reading.finish] if reading.finish else _of_thickness(base, reading)
     found: list[float] = []
     for i in ids:
         for quantity in (f"salt_spray_{rust}_push_h", f"salt_spray_{rust}_h"):
@@ -160,10 +178,10 @@ def most_hours(base: Base, reading: Mapping[str, Any], rust: str) -> float | Non
     return max(found) if found else None
 
 
-def _of_thickness(base: Base, reading: Mapping[str, Any]) -> list[str]:
+def _of_thickness(base: Base, reading: Callout) -> list[str]:
     out = []
-    for i in _of_family(base, str(reading["family"])):
+    for i in _of_family(base, str(reading.family)):
         have = _span(base, i, "thickness_um")
-        if reading["thickness_um"] is None or (have is not None and _meets(have, reading["thickness_um"])):
+        if reading.thickness_um is None or (have is not None and _meets(have, reading.thickness_um)):
             out.append(i)
     return out

@@ -6,8 +6,8 @@ import re
 from collections.abc import Mapping
 from typing import Any, NamedTuple
 
+from advisor.codes.forms import Letter, Open
 from advisor.codes.gates import NO_GATES, Gates, may_match
-from advisor.codes.grammar import Letter
 from advisor.codes.spelling import Cover, guarded
 from advisor.trade.tables import Table
 
@@ -28,6 +28,8 @@ class Sense(NamedTuple):
     family: str
     means: str
     passivation: str | None
+    um_from: float | None = None
+    um_to: float | None = None
 
 
 class Note(NamedTuple):
@@ -38,13 +40,15 @@ class Note(NamedTuple):
     families: tuple[str, ...]
     senses: tuple[Sense, ...]
     clashes: tuple[tuple[str, str, str], ...]
-    asks: tuple[str, ...]
+    asks: tuple[Open, ...]
     cautions: tuple[str, ...]
     thickness_um: float | list[float] | None
     white_h: float | None
     red_h: float | None
     open_h: float | None
     """Hours of a salt-spray test of which the rust is not said."""
+    treated: bool
+    """Whether a word speaks of a treatment after the coat, such as passivated or sealed."""
     strength: str
     strength_mark: str
     sizes: tuple[str, ...]
@@ -73,8 +77,8 @@ def read_note(cover: Cover, words: Words, gates: Gates = NO_GATES) -> Note:
 
     `gates` spare the compiling of words that cannot stand in the note.
 
-    >>> t = Table("w", ("say", "means", "family", "layer", "ask", "caution"),
-    ...           (("bzp", "bright zinc", "zinc-electroplate", 1, None, None),))
+    >>> t = Table("w", ("say", "means", "family", "layer", "ask", "asks", "caution"),
+    ...           (("bzp", "bright zinc", "zinc-electroplate", 1, None, None, None),))
     >>> none = Table("n", ("say",), ())
     >>> n = read_note(Cover("bzp 8 um, 72h white rust, m8"), Words(t, none, none, none))
     >>> n.families, n.thickness_um, n.white_h, n.sizes, n.rest
@@ -106,6 +110,7 @@ def read_note(cover: Cover, words: Words, gates: Gates = NO_GATES) -> Note:
         hours.get("white"),
         hours.get("red"),
         hours.get("open"),
+        any(r.startswith(("passivat", "chrom", "seal")) for r in (x.code for x in letters)),
         strength,
         mark,
         tuple(sizes),
@@ -190,12 +195,12 @@ def _strength(cover: Cover, marks: Table) -> tuple[str, str]:
     return "", ""
 
 
-_NOT_VALUES = ("say", "means", "family", "layer", "ask", "caution")
+_NOT_VALUES = ("say", "means", "family", "layer", "ask", "asks", "caution")
 
 
 def _words(
     cover: Cover, table: Table, alone: frozenset[str]
-) -> tuple[list[Letter], dict[str, Any], tuple[str, ...], list[tuple[str, str, str]], list[str], list[str]]:
+) -> tuple[list[Letter], dict[str, Any], tuple[str, ...], list[tuple[str, str, str]], list[Open], list[str]]:
     found: list[tuple[int, int, Mapping[str, Any]]] = []
     text = cover.blanked()
     for row in table.records():
@@ -205,7 +210,7 @@ def _words(
     values: dict[str, Any] = {}
     coats: dict[str, float] = {}
     clashes: list[tuple[str, str, str]] = []
-    asks: list[str] = []
+    asks: list[Open] = []
     cautions: list[str] = []
     taken: list[tuple[int, int, Mapping[str, Any]]] = []
     for start, end, row in found:
@@ -228,7 +233,7 @@ def _words(
             else:
                 values[key] = cell
         if row["ask"]:
-            asks.append(str(row["ask"]))
+            asks.append(Open(str(row["ask"]), (str(row["asks"]),) if row["asks"] else ()))
         if row["caution"]:
             cautions.append(str(row["caution"]))
     top = max(coats.values(), default=0)
@@ -251,6 +256,8 @@ def _senses(cover: Cover, table: Table, values: Mapping[str, Any]) -> tuple[Sens
         if m is None:
             continue
         cover.take(m.start(), m.end())
-        out.append(Sense(m[0], str(row["family"]), str(row["means"]), row["passivation"]))  # type: ignore[arg-type]
+        limits = [None if (cell := row[c]) is None else float(cell) for c in ("um_from", "um_to")]
+        film = row["passivation"]
+        out.append(Sense(m[0], str(row["family"]), str(row["means"]), None if film is None else str(film), *limits))
     first = out[0].word if out else ""
     return tuple(s for s in out if s.word == first)

@@ -94,15 +94,6 @@ def shown(value: object) -> str:
     return f"{value:g}" if isinstance(value, (int, float)) else str(value)
 
 
-def plain_name(key: str) -> str:
-    """A field of a reading in words.
-
-    >>> plain_name("thickness_um"), plain_name("top_coat")
-    ('thickness', 'top coat')
-    """
-    return {"thickness_um": "thickness", "hexavalent_chromium": "hexavalent chromium"}.get(key, key.replace("_", " "))
-
-
 class Cover:
     """Marks which characters of a note were read.
 

@@ -109,6 +109,7 @@ OF_TALK: tuple[Kind, ...] = (
             )
         ),
         needs=MapOf(Str()),
+        asks=MapOf(ListOf(Str(("coating", "thickness", "film", "chromium", "hours", "layers")))),
         superseded_by=Str(),
         equivalents=ListOf(Str()),
         notes=ListOf(Str()),

@@ -78,6 +78,9 @@ class Family(NamedTuple):
     legacy: bool = False
     stock: str = ""
     usual: str = ""
+    film: str = ""
+    sized_by: str = ""
+    oversize_from_um: float | None = None
     viability: Mapping[str, str] = NOTHING
     figures: Mapping[str, tuple[str, ...]] = NOTHING
     notes: tuple[str, ...] = ()
@@ -110,6 +113,8 @@ class Finish(NamedTuple):
     substances: tuple[str, ...] = ()
     colour: tuple[str, ...] = ()
     passivation: str = ""
+    film: str = ""
+    salt: str = ""
     sealed: bool = False
     lubricated: bool = False
     top_coat: bool = False

@@ -42,6 +42,7 @@ class Code(NamedTuple):
     sets: Mapping[str, Any] = NOTHING
     steps: tuple[Step, ...] = ()
     needs: Mapping[str, str] = NOTHING
+    asks: Mapping[str, tuple[str, ...]] = NOTHING
     superseded_by: str = ""
     equivalents: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
