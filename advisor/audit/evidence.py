@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterator
-from typing import NamedTuple
 
 from advisor.audit.faults import Finding
 from advisor.graph.base import Base
@@ -13,6 +12,7 @@ from advisor.graph.nodes import Fact, Published
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import from_values
+from advisor.records import NamedTuple
 
 OUTDATED = ("superseded", "withdrawn")
 BETRAYING = (

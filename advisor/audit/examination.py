@@ -6,7 +6,7 @@ import time
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
-from typing import Any, NamedTuple, Protocol
+from typing import Any, Protocol
 
 from advisor.audit import cases, decisions, evidence, references, safety, slot_values, structure, walks, winners, words
 from advisor.audit.faults import Finding, placed
@@ -14,6 +14,7 @@ from advisor.errors import Fault
 from advisor.graph.base import Base
 from advisor.graph.build import Built, build
 from advisor.reasoning.engine import Engine
+from advisor.records import NamedTuple
 
 CHECKS = (*structure.CHECKS, *slot_values.CHECKS, *words.CHECKS, *evidence.CHECKS)
 """The checks that look at the base alone, without the engine."""

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.errors import Fault
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 
 Progress = Callable[[str], None]
 """Called with a few words about what is being proved."""

@@ -7,7 +7,7 @@ every wish.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.audit.slot_values import derived, tests_of
 from advisor.graph.base import Base
@@ -17,6 +17,7 @@ from advisor.reasoning.bands import possible_bands
 from advisor.reasoning.cautions import SEVERITY
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.rulebase import Rulebase
+from advisor.records import NamedTuple
 
 Atom = tuple[str, str, str]
 """Slot, test, operand of an open test."""

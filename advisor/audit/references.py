@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.audit.faults import Finding
 from advisor.reasoning.advice import advise
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import from_values
+from advisor.records import NamedTuple
 
 FIRST_PLACES = 2
 """The first recommendation must be among this many of the families named first."""

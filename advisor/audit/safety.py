@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from itertools import product
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.audit.faults import Finding, Progress
 from advisor.audit.proving import Prover, Setting
@@ -18,6 +18,7 @@ from advisor.graph.conditions import Condition, Tri, evaluate
 from advisor.graph.nodes import Strength
 from advisor.reasoning.bands import possible_bands
 from advisor.reasoning.engine import Engine
+from advisor.records import NamedTuple
 
 HARD = frozenset({"H3", "H4", "CASE"})
 MOST_FOUND = 10

@@ -7,7 +7,7 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable, Mapping
 from itertools import combinations, product
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.audit.cases import shown
 from advisor.audit.faults import Finding, Progress
@@ -19,6 +19,7 @@ from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry
 from advisor.reasoning.spoken import Effect
 from advisor.reasoning.trials import with_answer
+from advisor.records import NamedTuple
 
 
 class Walks(NamedTuple):

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple
 
 from advisor.audit.faults import Finding, listed
 from advisor.audit.slot_values import wrong_value
 from advisor.graph.base import Base
 from advisor.language.vocabulary import Meaning, Vocabulary
+from advisor.records import NamedTuple
 
 NAMING = ("names", "slot", "circumstance", "intent", "also", "number", "grammar", "value")
 """Fields by which a term stands for something."""

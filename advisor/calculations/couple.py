@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.calculations.options import Calculation, Option
 from advisor.errors import UsageError
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 from advisor.trade import galvanic
 from advisor.trade.galvanic import Couple
 

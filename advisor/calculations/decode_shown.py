@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from advisor.calculations.sayings import Sayings
 from advisor.codes.callout import Callout
 from advisor.codes.forms import Decoded, Unknown
@@ -12,6 +10,7 @@ from advisor.codes.notes import Note
 from advisor.codes.spelling import shown
 from advisor.errors import UsageError
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 
 
 class Cautioned(NamedTuple):

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.calculations.strengths import Pair, grade_at
 from advisor.errors import UsageError
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 from advisor.trade.hardness import convert_hardness
 from advisor.trade.hydrogen import (
     CASE,

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from advisor.calculations.strengths import Grade, grade_at
 from advisor.errors import UsageError
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 from advisor.trade.sizes import Thread, read_size
 from advisor.trade.tables import Cell
 from advisor.trade.tightening import alpha_from_scatter, k_from_friction, mean_bearing_diameter

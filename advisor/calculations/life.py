@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from advisor.calculations.entries import text_number, typed
 from advisor.calculations.life_site import LifeSite, read_site
@@ -11,6 +10,7 @@ from advisor.calculations.options import Calculation, Option
 from advisor.calculations.sayings import Sayings, figure, rounded, span
 from advisor.errors import UsageError
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 from advisor.trade import atmosphere
 from advisor.trade.zinc_life import CAP_YEARS, Coat, Life, coat_of
 from advisor.trade.zinc_life import life as years_of

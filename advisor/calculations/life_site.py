@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from advisor.calculations.entries import text_number
 from advisor.calculations.sayings import Sayings, figure, span
 from advisor.errors import UsageError
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 from advisor.trade import atmosphere
 from advisor.trade.atmosphere import Climate
 from advisor.trade.zinc_life import Pair, Site, site_in_air

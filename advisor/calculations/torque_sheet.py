@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from advisor.calculations.joint import Friction, Joint
 from advisor.calculations.sayings import Sayings
 from advisor.calculations.sayings import rounded as _r
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 from advisor.trade import tightening as t
 
 Three = tuple[float, float, float]

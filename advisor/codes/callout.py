@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.codes.forms import Letter, Open
 from advisor.codes.spelling import shown
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 
 
 class Callout(NamedTuple):

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.codes.spelling import Cover
+from advisor.records import NamedTuple
 from advisor.trade.tables import Table
 
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.codes.forms import Code, Decoded, Letter, Open, Reading, Step, Unknown
 from advisor.codes.gates import NO_GATES, Gates, may_match
 from advisor.codes.spelling import Cover, guarded, plain, roman
+from advisor.records import NamedTuple
 from advisor.trade.tables import Table
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.codes.callout import Callout
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 
 Span = tuple[float, float]
 

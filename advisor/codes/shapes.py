@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.codes.gates import choices, gates_of, may_match
 from advisor.codes.spelling import guarded, spell
+from advisor.records import NamedTuple
 
 
 class Stretch(NamedTuple):

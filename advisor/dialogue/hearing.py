@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.dialogue.choosing import option_by_number, option_by_words
 from advisor.dialogue.inputs import inputs_of
 from advisor.dialogue.state import Desk, State
 from advisor.language.reading import Reading, read
 from advisor.reasoning.enquiry import UNKNOWN
+from advisor.records import NamedTuple
 
 QUESTIONS_BACK = frozenset(("calculation", "decode", "lookup"))
 """Requests that may stand where an answer was expected; the question then stays open."""

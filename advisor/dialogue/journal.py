@@ -5,9 +5,10 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.errors import AdvisorError
+from advisor.records import NamedTuple
 
 FORMAT = "advisor/journal/1"
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import NamedTuple
 
 from advisor.dialogue.explaining import against_each_other, what_if, why, why_asked, why_not_offered
 from advisor.dialogue.going_on import current_advice, give_advice, go_on, question, remind
@@ -11,6 +10,7 @@ from advisor.dialogue.state import Desk, Save, Say, State, Turn
 from advisor.dialogue.telling import Told, shown
 from advisor.dialogue.working_out import calculate, looked_up
 from advisor.language.requests import Request
+from advisor.records import NamedTuple
 
 Answer = Callable[[Desk, Told, Request], Turn | None]
 

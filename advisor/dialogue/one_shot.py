@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.dialogue.answering import respond
 from advisor.dialogue.facts import merge, set_values
@@ -13,6 +13,7 @@ from advisor.dialogue.state import Advise, Compare, Compute, Desk, Explain, Repl
 from advisor.language.reading import Reading, read
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.enquiry import Enquiry
+from advisor.records import NamedTuple
 
 APART = frozenset(("calculation", "decode", "lookup"))
 """Requests that are no part of an enquiry whose slots are set outright."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.calculations.options import Calculation
 from advisor.graph.base import Base
@@ -12,6 +12,7 @@ from advisor.reasoning.advice import Advice
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 from advisor.reasoning.explain import Difference, Remedy, Side, WhyNot
+from advisor.records import NamedTuple
 
 
 class Desk(NamedTuple):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.dialogue.facts import WISHES, Change, merge, named, worded
 from advisor.dialogue.hearing import Heard
@@ -10,6 +10,7 @@ from advisor.dialogue.state import Desk, Doubt, Replies, Reply, State
 from advisor.language.reading import Reading
 from advisor.language.requests import Request
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry
+from advisor.records import NamedTuple
 
 CALLOUT = "callout"
 ABOUT_WORDS = frozenset(("lookup", "decode", "calculation"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor import __version__
 from advisor.errors import UsageError
@@ -11,6 +11,7 @@ from advisor.graph import making, nodes, nodes_of_use, nodes_of_words
 from advisor.graph.making import Nodes
 from advisor.graph.nodes import Figure
 from advisor.graph.sections import Sections
+from advisor.records import NamedTuple
 from advisor.trade.tables import Table
 
 

@@ -6,7 +6,7 @@ import gc
 from collections.abc import Iterable, Mapping
 from functools import partial
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.errors import Fault
 from advisor.graph import schema
@@ -16,6 +16,7 @@ from advisor.graph.linking import Linker
 from advisor.graph.model import BY_KEY
 from advisor.graph.parts import PREFIXES, Edge, Node
 from advisor.graph.source import Item, read_file, strip_marks
+from advisor.records import NamedTuple
 
 
 class Built(NamedTuple):

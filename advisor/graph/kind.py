@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from advisor.graph.schema import Str, Struct, Type
+from advisor.records import NamedTuple
 
 
 class Kind(NamedTuple):

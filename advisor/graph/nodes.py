@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
+
+from advisor.records import NamedTuple
 
 NOTHING: Mapping[str, Any] = MappingProxyType({})
 """What a mapping holds that was not written."""

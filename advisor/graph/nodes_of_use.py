@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.graph.nodes import NOTHING
+from advisor.records import NamedTuple
 
 
 class Application(NamedTuple):

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.graph.source import Item
+from advisor.records import NamedTuple
 
 SLOT_PREFIX = "slot/"
 PREFIXES: Mapping[str, str] = {"slot": SLOT_PREFIX, "role": "role/"}

@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from typing import Any, NamedTuple, TypeAlias
+from typing import Any, TypeAlias
 
 from advisor.graph.source import Item, TellFault
+from advisor.records import NamedTuple
 
 ID = re.compile(r"[a-z0-9]+(?:[-/._][a-z0-9]+)*\Z")
 

@@ -10,9 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any, NamedTuple, Protocol
+from typing import Any, Protocol
 
 from advisor.errors import Fault
+from advisor.records import NamedTuple
 
 MAX_BYTES = 1_000_000
 MAX_DEPTH = 24

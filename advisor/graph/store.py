@@ -15,12 +15,13 @@ import sys
 import time
 from _frozen_importlib_external import MAGIC_NUMBER
 from collections.abc import Callable, Iterable, Mapping
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from advisor.errors import BASE_FOREIGN, BASE_NOT_KEPT, BASE_STALE, AdvisorError, KnowledgeError, UsageError
 from advisor.graph import freshness
 from advisor.graph.base import Base
 from advisor.graph.sections import ReadAt, Sections, pack
+from advisor.records import NamedTuple
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from advisor.records import NamedTuple
 
 MAX_CHARACTERS = 2000
 """A longer line is not read: nobody describes a bolt in so many characters, and reading time stays bounded."""

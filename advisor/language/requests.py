@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.language.found import Found
 from advisor.language.grammar.conversion import conversion, figures_beside, thickness_um
 from advisor.language.grammar.lexicon import Lexicon, Pattern
 from advisor.language.line import Line
 from advisor.language.vocabulary import Vocabulary
+from advisor.records import NamedTuple
 
 
 class Request(NamedTuple):

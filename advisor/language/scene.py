@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
-from typing import NamedTuple
 
 from advisor.language.found import Found
 from advisor.language.line import Line
+from advisor.records import NamedTuple
 
 NEGATION_REACH = 5
 """A negation reaches the next reading within this many words, and what is joined to that by "or" or "nor"."""

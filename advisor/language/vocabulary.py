@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from advisor.language.found import Found
 from advisor.language.grammar.grades import Grades
@@ -11,6 +11,7 @@ from advisor.language.grammar.lexicon import Lexicon
 from advisor.language.grammar.sizes_told import Threads
 from advisor.language.line import Line, Token
 from advisor.language.wordbook import STOPS
+from advisor.records import NamedTuple
 
 if TYPE_CHECKING:
     from advisor.graph.base import Base

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 
 
 class CardLine(NamedTuple):

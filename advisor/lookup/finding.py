@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.graph.base import Base
+from advisor.records import NamedTuple
 
 _WORD = re.compile(r"[a-z]+[0-9]+(?:[-.][0-9]+)*|[0-9]+(?:\.[0-9]+)*|[a-zäöüßéèáíóúñ]+")
 _STOP_LENGTH = 1

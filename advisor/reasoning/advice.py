@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from functools import cached_property
-from typing import NamedTuple
 
 from advisor.reasoning.case import Assumed, Case
 from advisor.reasoning.cautions import Caution, cautions
@@ -30,6 +29,7 @@ from advisor.reasoning.reasons import (
 from advisor.reasoning.robustness import toppling_weights
 from advisor.reasoning.spoken import Effect
 from advisor.reasoning.trials import MOST_SHOWN, shown_mask
+from advisor.records import NamedTuple
 
 __all__ = ["Advice", "Held", "Reason", "Recommended", "advise"]
 

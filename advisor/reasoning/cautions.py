@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.reasoning.case import Case
 from advisor.reasoning.rulebase import Rulebase
 from advisor.reasoning.screening import Screened
 from advisor.reasoning.spoken import Effect
+from advisor.records import NamedTuple
 
 SEVERITY = ("note", "warn", "stop")
 MOST_JOINED = 2

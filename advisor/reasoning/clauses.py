@@ -6,9 +6,10 @@ included.
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.graph.conditions import Condition
+from advisor.records import NamedTuple
 
 
 class Literal(NamedTuple):

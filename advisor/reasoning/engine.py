@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.graph.base import Base
 from advisor.reasoning.case import Case, Casework
@@ -15,6 +15,7 @@ from advisor.reasoning.rulebase import Rulebase
 from advisor.reasoning.scales import Scales
 from advisor.reasoning.screening import Screened, combine
 from advisor.reasoning.spoken import Spoken, Truths
+from advisor.records import NamedTuple
 
 
 class Judged(NamedTuple):

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
+
+from advisor.records import NamedTuple
 
 UNKNOWN = "unknown"
 _NOTHING: Mapping[str, Any] = MappingProxyType({})

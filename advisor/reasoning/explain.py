@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import combinations
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.reasoning.cautions import cautions
 from advisor.reasoning.engine import Engine, Judged
@@ -12,6 +12,7 @@ from advisor.reasoning.enquiry import UNKNOWN, Enquiry, listed
 from advisor.reasoning.figures import ShownFigure, figures_of
 from advisor.reasoning.reasons import Reason, conditions_on, reasons_against
 from advisor.reasoning.trials import shown_mask, with_answer
+from advisor.records import NamedTuple
 
 
 class WhyNot(NamedTuple):

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from advisor.errors import UsageError
 from advisor.reasoning.case import Case, classes_of
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import UNKNOWN
+from advisor.records import NamedTuple
 from advisor.trade.zinc_life import CAP_YEARS
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.reasoning.remembered import Remembered
+from advisor.records import NamedTuple
 
 
 class Order(NamedTuple):

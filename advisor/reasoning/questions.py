@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.graph.nodes import Decision
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN
 from advisor.reasoning.trials import Trials
+from advisor.records import NamedTuple
 
 
 class Question(NamedTuple):

@@ -6,14 +6,13 @@ tried touches few of them.
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from advisor.reasoning.case import Case, classes_of
 from advisor.reasoning.enquiry import listed
 from advisor.reasoning.rulebase import Members, Rulebase
 from advisor.reasoning.scales import Scales, Sums
 from advisor.reasoning.screening import Screened
 from advisor.reasoning.spoken import Spoken
+from advisor.records import NamedTuple
 
 SAME_SCORE = 1e-9
 """Finishes of a family closer than this are equal; the first of the base stands."""

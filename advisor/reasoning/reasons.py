@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from advisor.reasoning.case import Case
 from advisor.reasoning.checks import checks_on
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import listed
 from advisor.reasoning.ranking import Ranked
 from advisor.reasoning.spoken import Effect
+from advisor.records import NamedTuple
 
 
 class Reason(NamedTuple):

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.graph.base import Base
 from advisor.graph.nodes import Rule
 from advisor.reasoning.remembered import Remembered
 from advisor.reasoning.spoken import Spoken, Voices
+from advisor.records import NamedTuple
 from advisor.trade.zinc_life import LifeTable
 
 

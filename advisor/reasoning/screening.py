@@ -7,7 +7,6 @@ so, gives no warning, and cannot throw out what the customer ordered or wished.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import NamedTuple
 
 from advisor.reasoning.case import Case
 from advisor.reasoning.checks import CheckSet
@@ -15,6 +14,7 @@ from advisor.reasoning.enquiry import listed
 from advisor.reasoning.places import Places
 from advisor.reasoning.rulebase import Rulebase
 from advisor.reasoning.spoken import Effect, Spoken
+from advisor.records import NamedTuple
 
 
 class Screened(NamedTuple):

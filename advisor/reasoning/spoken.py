@@ -7,13 +7,14 @@ same hold the very same object; that nothing changed is seen without looking int
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from advisor.graph.base import Base
 from advisor.graph.conditions import Tri
 from advisor.graph.nodes import Rule
 from advisor.reasoning.judging import Bits, Judging
 from advisor.reasoning.remembered import Remembered
+from advisor.records import NamedTuple
 
 
 class Effect(NamedTuple):

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from advisor.calculations.options import Option
+from advisor.records import NamedTuple
 
 JSON = Option("json", "answer as JSON", flag=True)
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import NamedTuple
 
 from advisor.calculations.options import Option
 from advisor.errors import UsageError
+from advisor.records import NamedTuple
 
 
 class Settings(NamedTuple):

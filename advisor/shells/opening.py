@@ -5,11 +5,12 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Mapping
 from os import PathLike
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 from advisor.errors import PREPARING
 from advisor.graph.base import Base
 from advisor.graph.store import open_base, shipped_knowledge
+from advisor.records import NamedTuple
 
 if TYPE_CHECKING:
     from advisor.dialogue.state import Desk

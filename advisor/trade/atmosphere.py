@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from math import exp
-from typing import NamedTuple
 
 from advisor.errors import UsageError
+from advisor.records import NamedTuple
 from advisor.trade.tables import Table
 
 LONG_TERM_YEARS = 20.0

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
 
 from advisor.errors import UsageError
+from advisor.records import NamedTuple
 from advisor.trade.sizes import Thread
 from advisor.trade.tables import Table
 from advisor.trade.thread_limits import ClassLimits, Limits, load_tables

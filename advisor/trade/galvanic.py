@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from advisor.errors import UsageError
+from advisor.records import NamedTuple
 
 FAR_ABOVE = 3.0
 """So many times the allowance, outdoors or wet, is refused whatever the areas."""

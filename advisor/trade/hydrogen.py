@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from advisor.errors import UsageError
+from advisor.records import NamedTuple
 from advisor.trade.tables import Cell, Table
 
 ORDER = ("allowed", "allowed-with-controls", "avoid", "forbidden")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from math import ceil, pi, sqrt
-from typing import NamedTuple
 
 from advisor.errors import UsageError
+from advisor.records import NamedTuple
 from advisor.trade.sizes import Thread
 from advisor.trade.tables import Table
 

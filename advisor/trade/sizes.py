@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 from math import pi, sqrt
-from typing import NamedTuple
 
 from advisor.errors import UsageError
+from advisor.records import NamedTuple
 from advisor.trade.tables import Table
 
 INCH_MM = 25.4

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import NamedTuple
+
+from advisor.records import NamedTuple
 
 Cell = float | str | None
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from math import floor
-from typing import NamedTuple
 
 from advisor.errors import UsageError
+from advisor.records import NamedTuple
 from advisor.trade.sizes import Thread
 from advisor.trade.tables import Table
 

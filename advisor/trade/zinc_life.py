@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
+from advisor.records import NamedTuple
 from advisor.trade.atmosphere import two_stage_years
 from advisor.trade.tables import Table
 

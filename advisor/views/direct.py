@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from advisor.dialogue.state import Advise, Compare, Compute, Explain, Replies, Say, Show
 from advisor.graph.base import Base
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.engine import Engine
+from advisor.records import NamedTuple
 from advisor.views.aloud import first_sentence, say_aloud
 
 VERDICTS = {"in": "yes", "out": "no", "conditional": "depends"}

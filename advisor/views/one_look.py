@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
 from advisor.graph.base import Base
 from advisor.graph.wording import worded
 from advisor.reasoning.advice import Advice, Reason, Recommended
 from advisor.reasoning.cautions import Caution
 from advisor.reasoning.engine import Engine
+from advisor.records import NamedTuple
 from advisor.views.aloud import first_sentence, say_aloud
 from advisor.views.figure_words import round_factor, round_years, span, years_span
 from advisor.views.layout import cells, wrap

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
 
 from advisor.language.found import Found, number
 from advisor.language.grammar.elements import FRACTION, INCH_MARK, SHORT
 from advisor.language.grammar.lexicon import Lexicon, Pattern
+from advisor.records import NamedTuple
 from advisor.trade.sizes import INCH_MM, LONGEST_IN, inches
 
 LARGEST_METRIC_MM = 100

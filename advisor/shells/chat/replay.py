@@ -5,11 +5,11 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable
 from pathlib import Path
-from typing import NamedTuple
 
 from advisor.dialogue.conversation import Guide
 from advisor.dialogue.state import Save, State
 from advisor.errors import UsageError
+from advisor.records import NamedTuple
 from advisor.shells.given import Call
 from advisor.shells.opening import open_told, opened
 from advisor.shells.screen import write
