@@ -227,7 +227,7 @@ class Base:
     def _is_shop(self, record: Mapping[str, Any]) -> bool:
         """Whether a fact is of the shop (price, delivery, look), which no document can settle."""
         shop = self.roles.get("shop-facts")
-        return shop is not None and record.get("quantity") in shop.words
+        return shop is not None and (record.get("quantity") in shop.words or record.get("id") in shop.of)
 
     def phrase(self, phrase_id: str, **values: object) -> str:
         """A sentence of the program with its blanks filled."""
