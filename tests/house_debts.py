@@ -11,7 +11,6 @@ WIDE_LINES: dict[str, int] = {
 }
 IDS_IN_CODE: dict[str, int] = {
     "calculations/convert.py": 4,
-    "calculations/couple.py": 13,
     "calculations/fit.py": 24,
     "calculations/hydrogen.py": 17,
     "calculations/hydrogen_part.py": 5,
@@ -25,7 +24,6 @@ IDS_IN_CODE: dict[str, int] = {
     "trade/threads.py": 4,
 }
 SENTENCES: dict[str, int] = {
-    "calculations/couple.py": 14,
     "calculations/specify.py": 1,
     "errors.py": 1,
     "graph/drawing.py": 1,

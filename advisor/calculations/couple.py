@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from advisor.calculations.options import Calculation, Option
+from advisor.calculations.sayings import Sayings
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.records import NamedTuple
@@ -64,85 +65,135 @@ class _Site(NamedTuple):
 def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     """The verdict on a couple, as contracted; UsageError for an unknown metal or place, or a bad area ratio."""
     words = _words(inputs)
-    first, second = (_metal(base, w) for w in words)
+    pair = _metal(base, words[0]), _metal(base, words[1])
     site = _site(base, str(inputs.get("site") or "").strip())
     ratio = _ratio(inputs)
-    by_index = first.index_v is not None and second.index_v is not None
-    values = [m.index_v if by_index else _potential(m) for m in (first, second)]
+    by_index = all(m.index_v is not None for m in pair)
+    values = [m.index_v if by_index else _potential(m) for m in pair]
     judge = galvanic.judge_by_index if by_index else galvanic.judge_by_potential
     couple = judge((values[0] or 0.0, values[1] or 0.0), site.allowed_v, site.wet, ratio)
-    practice = _practice(base, first.group, second.group, site.column)
-    reverse = _practice(base, second.group, first.group, site.column) if first.group != second.group else None
-    anode = None if couple.anode is None else words[couple.anode]
+    found = _Found(base, Sayings(base, "couple"), pair, couple, site, by_index)
+    practice = _practice(base, pair[0].group, pair[1].group, site.column)
+    reverse = _practice(base, pair[1].group, pair[0].group, site.column) if pair[0].group != pair[1].group else None
+    remedy = _remedy(base, couple, practice)
     results: dict[str, object] = {
         "potential_difference_v": couple.difference_v,
         "allowed_v": couple.allowed_v,
         "verdict": couple.verdict,
-        "anode": anode,
-        "remedy": _remedy(base, couple, practice),
+        "anode": None if couple.anode is None else words[couple.anode],
+        "remedy": remedy,
         "site": site.word,
-        "scale": "anodic index" if by_index else "potential in sea water",
-        "anodic_index_v": [first.index_v, second.index_v],
-        "sea_water_v": [first.potential_v, second.potential_v],
-        "practice": None if practice is None else {k: v for k, v in practice._asdict().items() if k != "cite"},
-        "practice_reversed": None if reverse is None else {k: v for k, v in reverse._asdict().items() if k != "cite"},
+        "scale": found.scale,
+        "anodic_index_v": [m.index_v for m in pair],
+        "sea_water_v": [m.potential_v for m in pair],
+        "practice": _told(practice),
+        "practice_reversed": _told(reverse),
         "rules_disagree": practice is not None and practice.verdict != couple.verdict,
     }
-    lines = _lines(words, couple, site, by_index, anode)
-    cites = ["anodic-allowed", *(m.index_cite if by_index else m.potential_cite for m in (first, second))]
-    if by_index and first.potential_v is not None and second.potential_v is not None and site.wet:
-        lines.append(
-            f"In sea water they stand at {first.potential_v:+.2f} and {second.potential_v:+.2f} V "
-            "(calomel electrode; lower is less noble)."
-        )
-        cites += [first.potential_cite, second.potential_cite]
-    if not site.wet:
-        lines.append(str(base.node("dry-indoor-any-couple")["text"]))
-        cites.append("dry-indoor-any-couple")
-    if ratio is not None:
-        factor = galvanic.area_factor(ratio)
-        results["area_factor"] = factor
-        lines.append(
-            f"Area: the nobler metal has {ratio:g} times the area of the other, which is eaten about {factor:.3g} "
-            "times as fast as alone."
-        )
-        cites += ["couple-area-factor", "couple-area-rule"]
-    cites += _practice_lines(words, couple, practice, reverse, lines)
-    lines.append(f"Remedy: {results['remedy']}")
-    cites.append("couple-judge-the-coat")
+    lines, cites = _lines(found)
+    for more, cited in (
+        _sea_water(found, results),
+        _dry(found),
+        _area(found, ratio, results),
+        _practised(found, practice, reverse),
+    ):
+        lines += more
+        cites += cited
+    lines.append(found.say("remedy", remedy=remedy))
+    cites += base.role("couple-judge")
     shown = {"metals": list(words), "site": site.word, **({} if ratio is None else {"area-ratio": ratio})}
     refused = couple.verdict != "compatible" or (practice is not None and practice.verdict != "compatible")
-    cautions = ("galvanic-couple",) if refused else ()
-    method = _BY_INDEX if by_index else _BY_POTENTIAL
+    method = found.say("method-index" if by_index else "method-potential")
+    cautions = base.role("warn-couple") if refused else ()
     return Calculation("couple", shown, results, method, tuple(lines), tuple(dict.fromkeys(cites)), cautions)
 
 
-_BY_INDEX = (
-    "Difference of anodic index against 0.50 V (dry rooms), 0.25 V (damp rooms) or 0.15 V (outdoors, salt, water): "
-    "a design convention, not a standard; practice after the area rule of MIL-STD-1250A, 5.6."
-)
-_BY_POTENTIAL = (
-    "Difference of potential in sea water (US naval table), as one side has no anodic index; limits as for the "
-    "anodic index."
-)
+class _Found(NamedTuple):
+    """What every part of the answer reads."""
+
+    base: Base
+    say: Sayings
+    pair: tuple[_Metal, _Metal]
+    couple: Couple
+    site: _Site
+    by_index: bool
+
+    @property
+    def scale(self) -> str:
+        """The scale of the verdict in words."""
+        return self.say("scale-index" if self.by_index else "scale-potential")
 
 
-def _practice_lines(
-    words: tuple[str, str], couple: Couple, practice: _Practice | None, reverse: _Practice | None, lines: list[str]
-) -> list[str]:
-    """Adds what practice says in both directions; returns what to cite."""
+_Part = tuple[list[str], list[str]]
+"""Lines and what they cite."""
+
+
+def _told(practice: _Practice | None) -> dict[str, str] | None:
+    return None if practice is None else {k: v for k, v in practice._asdict().items() if k != "cite"}
+
+
+def _lines(found: _Found) -> _Part:
+    """The verdict by the voltage rule."""
+    say, couple, site = found.say, found.couple, found.site
+    first, second = (m.word for m in found.pair)
+    place = say("assumed", site=site.word) if site.assumed else site.word
+    side = say("above" if couple.difference_v > couple.allowed_v else "not-above")
+    figures = {"difference": f"{couple.difference_v:.2f}", "allowed": f"{couple.allowed_v:.2f}"}
+    lines = [
+        say("verdict", first=first, second=second, place=place, verdict=couple.verdict),
+        say("difference", scale=found.scale, side=side, **figures),
+    ]
+    if couple.anode is None:
+        lines.append(say("no-anode"))
+    else:
+        lines.append(say("anode-index" if found.by_index else "anode", anode=found.pair[couple.anode].word))
+    cites = ["anodic-allowed", *(m.index_cite if found.by_index else m.potential_cite for m in found.pair)]
+    return lines, cites
+
+
+def _sea_water(found: _Found, results: dict[str, object]) -> _Part:
+    """Where it is wet: the potentials in sea water, and which metal they put at risk where the index says the other."""
+    first, second = found.pair
+    if not (found.by_index and found.site.wet) or first.potential_v is None or second.potential_v is None:
+        return [], []
+    lines = [found.say("sea-water", first=f"{first.potential_v:+.2f}", second=f"{second.potential_v:+.2f}")]
+    lower = 0 if first.potential_v < second.potential_v else 1
+    if first.potential_v != second.potential_v and found.couple.anode not in (None, lower):
+        results["anode_in_sea_water"] = found.pair[lower].word
+        lines.append(found.say("sea-water-other", anode=found.pair[lower].word))
+    return lines, [first.potential_cite, second.potential_cite]
+
+
+def _dry(found: _Found) -> _Part:
+    fact = found.base.role("couple-dry")[0]
+    return ([], []) if found.site.wet else ([str(found.base.node(fact)["text"])], [fact])
+
+
+def _area(found: _Found, ratio: float | None, results: dict[str, object]) -> _Part:
+    """How much faster the smaller metal is eaten."""
+    if ratio is None:
+        return [], []
+    factor = galvanic.area_factor(ratio)
+    results["area_factor"] = factor
+    line = found.say("area", ratio=f"{ratio:g}", factor=f"{factor:.3g}")
+    return [line], list(found.base.role("couple-areas"))
+
+
+def _practised(found: _Found, practice: _Practice | None, reverse: _Practice | None) -> _Part:
+    """What practice says in both directions."""
+    first, second = (m.word for m in found.pair)
+    lines: list[str] = []
     cites: list[str] = []
     if practice is not None:
-        word = "Practice agrees" if practice.verdict == couple.verdict else f"But practice says {practice.verdict}"
-        lines.append(f"{word} for a small fastener of {words[0]} in a larger part of {words[1]}: {practice.text}")
+        agrees = practice.verdict == found.couple.verdict
+        word = found.say("agrees") if agrees else found.say("disagrees", verdict=practice.verdict)
+        lines.append(found.say("practice", word=word, first=first, second=second, text=practice.text))
         cites += ["galvanic-practice", practice.cite]
     if reverse is not None and (practice is None or reverse.verdict != practice.verdict):
-        lines.append(
-            f"The other way round, a small fastener of {words[1]} in a larger part of {words[0]}: {reverse.verdict}. "
-            f"{reverse.text}"
-        )
+        said = {"first": second, "second": first, "verdict": reverse.verdict, "text": reverse.text}
+        lines.append(found.say("practice-reversed", **said))
         cites += ["galvanic-practice", reverse.cite]
-    return cites
+    return lines, cites
 
 
 def _words(inputs: Mapping[str, str | list[str]]) -> tuple[str, str]:
@@ -232,22 +283,7 @@ def _remedy(base: Base, couple: Couple, practice: _Practice | None) -> str:
     if practice is not None and "compatible" not in (practice.verdict, couple.verdict):
         return practice.remedy
     if couple.verdict == "compatible" and (practice is None or practice.verdict == "compatible"):
-        return "none needed"
+        return base.phrase("say-couple-none-needed")
     if practice is not None:
         return practice.remedy
-    return str(base.node("galvanic-couple")["do"])
-
-
-def _lines(words: tuple[str, str], couple: Couple, site: _Site, by_index: bool, anode: str | None) -> list[str]:
-    scale = "anodic index" if by_index else "potential in sea water"
-    place = f"{site.word} (assumed)" if site.assumed else site.word
-    side = "above" if couple.difference_v > couple.allowed_v else "not above"
-    lines = [
-        f"{words[0]} with {words[1]}, {place}: {couple.verdict} by the voltage rule.",
-        f"Difference of {scale} {couple.difference_v:.2f} V, {side} the {couple.allowed_v:.2f} V allowed there.",
-    ]
-    if anode is None:
-        lines.append("Neither metal is less noble than the other.")
-    else:
-        lines.append(f"The less noble one is {anode}: it suffers when the joint gets wet.")
-    return lines
+    return str(base.node(base.role("warn-couple")[0])["do"])
