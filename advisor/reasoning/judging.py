@@ -57,18 +57,23 @@ class SlotMasks:
         self._told = _flags(written, "told")
         self._empty = _flags(written, "empty")
         self._written = written
-        self._kept: Remembered[object, Pair] = Remembered(self.MOST_KEPT)
+        # by value, apart for slots not told and told; a list is led by its type, a possible set is not
+        self.kept: tuple[Remembered[object, Pair], ...] = (Remembered(self.MOST_KEPT), Remembered(self.MOST_KEPT))
         self._ready = False
         self._layers: list[tuple[str, int, dict[Any, int]]] = []
         self._limits: list[Comparisons] = []
 
+    @property
+    def silent(self) -> Pair:
+        """What becomes of the clauses when the slot is not filled."""
+        return self.pair(None, False)
+
     def pair(self, value: Any, told: bool) -> Pair:
         """Made false and left open by a value; `told` says whether the customer told the slot."""
-        kind = value.__class__
-        key = (kind, told, tuple(value) if kind is list else value)
-        found = self._kept.get(key)
+        key = (list, *value) if value.__class__ is list else value
+        found = self.kept[told].get(key)
         if found is None:
-            found = self._kept[key] = self._made(value, told)
+            found = self.kept[told][key] = self._made(value, told)
         return found
 
     def _made(self, value: Any, told: bool) -> Pair:
@@ -166,12 +171,23 @@ class Judging:
         self.slots: tuple[str, ...] = tuple(self._written)
         self.index: dict[str, int] = {slot: n for n, slot in enumerate(self.slots)}
         self.masks: list[SlotMasks] = [SlotMasks(self._written[slot]) for slot in self.slots]
+        self._rows = [(slot, m, m.silent) for slot, m in zip(self.slots, self.masks, strict=True)]
 
     def pairs(self, values: Mapping[str, Any], told: Mapping[str, Any]) -> list[Pair]:
-        """The pair of every slot for the values of a case."""
-        return [
-            masks.pair(values.get(slot), usable(told, slot)) for slot, masks in zip(self.slots, self.masks, strict=True)
-        ]
+        """The pair of every slot for the values of a case.
+
+        Written out without calls: it is gone through for every slot of every enquiry.
+        """
+        out: list[Pair] = []
+        for slot, masks, silent in self._rows:
+            value, said = values.get(slot), told.get(slot)
+            if value is None and said is None:
+                out.append(silent)
+                continue
+            is_told = said is not None and said != UNKNOWN
+            key = (list, *value) if value.__class__ is list else value
+            out.append(masks.kept[is_told].get(key) or masks.pair(value, is_told))
+        return out
 
     def pair(self, slot: str, values: Mapping[str, Any], told: Mapping[str, Any]) -> Pair:
         """The pair of one slot; nothing where no condition reads it."""

@@ -128,25 +128,25 @@ class Voices:
         self.judging = Judging(section)
         self.ids: tuple[str, ...] = tuple(section["rules"])
         self._if_unknown: list[str] = section["if_unknown"]
-        self._first: list[int] = section["first"]
-        self.spans = [self.judging.span(a, b) for a, b in zip(self._first, self._first[1:], strict=False)]
+        self.first: list[int] = section["first"]
+        self.spans = [self.judging.span(a, b) for a, b in zip(self.first, self.first[1:], strict=False)]
         self._by_state: list[Remembered[tuple[int, ...], Spoken]] = [Remembered(self.MOST_STATES) for _ in self.ids]
         self._spoken: list[Remembered[tuple[tuple[int, bool, bool], ...], Spoken]] = [
             Remembered(self.MOST_STATES) for _ in self.ids
         ]
         starts = self.judging.starts
-        self._owner = [0] * starts[self._first[-1]]
+        self._owner = [0] * starts[self.first[-1]]
         self._bold = self._wary = 0
         for n in range(len(self.ids)):
-            start, end = starts[self._first[n]], starts[self._first[n + 1]]
+            start, end = starts[self.first[n]], starts[self.first[n + 1]]
             self._owner[start:end] = [n] * (end - start)
-            whens = self.judging.span(self._first[n], self._first[n] + 1)
+            whens = self.judging.span(self.first[n], self.first[n] + 1)
             if self._if_unknown[n] == "ignore":
                 self._bold |= whens
             else:
                 self._wary |= whens
         decisions: list[str] = section["decisions"]
-        self._sense = {d: self._first[-1] + n for n, d in enumerate(decisions)}
+        self._sense = {d: self.first[-1] + n for n, d in enumerate(decisions)}
 
     def makes_sense(self, state: Truths, decision: str) -> bool:
         """Whether a question's own condition is not false."""
@@ -201,7 +201,7 @@ class Voices:
 
     def says(self, n: int, state: Truths) -> Spoken:
         """What the rule of a number says in a state."""
-        span, start = self.spans[n], self.judging.starts[self._first[n]]
+        span, start = self.spans[n], self.judging.starts[self.first[n]]
         full, known = state
         key: tuple[int, ...] = ((full.false & span) >> start, (full.open & span) >> start)
         if known is not full:
@@ -221,7 +221,7 @@ class Voices:
 
     def _counting(self, n: int, rule: Rule, state: Truths) -> Iterator[tuple[int, bool, bool]]:
         """The actions of a rule that count in a state: number, whether by assumption, whether pending."""
-        at = self._first[n]
+        at = self.first[n]
         truth = self.judging.truth
         full, known = truth(state.full, at), truth(state.known, at)
         pending = full is None and rule.if_unknown == "ask"
