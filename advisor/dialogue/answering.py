@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from advisor.dialogue.choosing import shown_options
+from advisor.dialogue.dangers import denied_danger
 from advisor.dialogue.doubts import doubt_question
 from advisor.dialogue.facts import worded
-from advisor.dialogue.going_on import ask_again, give_advice, go_on, remind
+from advisor.dialogue.going_on import give_advice, go_on, remind
 from advisor.dialogue.hearing import Heard
 from advisor.dialogue.moves import MOVES
 from advisor.dialogue.state import Desk, Replies, State, Turn
 from advisor.dialogue.telling import Told, tell
+from advisor.graph.nodes import Option
 from advisor.language.line import MAX_CHARACTERS
 from advisor.reasoning.enquiry import UNKNOWN, Said
 from advisor.reasoning.trials import with_answer
@@ -16,8 +19,16 @@ from advisor.reasoning.trials import with_answer
 
 def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
     """One turn. Without `asks` the advice comes at once, with what is still open (one-shot answers, lists)."""
+    if heard.refused:
+        d = desk.base.decisions[state.asked]
+        last = len(shown_options(desk, state, d))
+        return state, (desk.say(heard.refused, last=last, question=d.text, free=d.free),)
+    danger = denied_danger(desk, state, heard)
+    if danger:
+        after, more = _go_on(desk, _settled(state, heard.text), asks)
+        return after, (desk.say("say-danger-stands", words=danger), *more)
     if heard.option is not None:
-        return _chosen(desk, state, heard, asks)
+        return _chosen(desk, state, heard, heard.option, asks)
     if "too-long" in heard.reading.kinds:
         return state, (desk.say("say-too-long", limit=MAX_CHARACTERS),)
     told = tell(desk, state, heard)
@@ -59,25 +70,25 @@ def _go_on(desk: Desk, state: State, asks: bool) -> Turn:
     return go_on(desk, state) if asks else give_advice(desk, state)
 
 
-def _chosen(desk: Desk, state: State, heard: Heard, asks: bool) -> Turn:
-    """An option of the open question picked by number or words."""
-    option = heard.option or {}
-    if option["value"] == UNKNOWN:
-        said = heard._replace(text=str(option["text"]))
-        return _left_open(desk, Told(said, state, state, state.enquiry), asks)
-    slot = heard.slot
-    shown = worded(desk.base, slot, option["value"]) if slot != "circumstance" else str(option["text"])
-    after, replies = _go_on(
-        desk,
-        state._replace(
-            enquiry=with_answer(state.enquiry, slot, option["value"], option["text"]),
-            past=(*state.past, state.enquiry),
-            words=(*state.words, f"{heard.text} ({option['text']})"),
-            asked="",
-            asked_before=state.asked_before | {state.asked},
-        ),
-        asks,
+def _settled(state: State, words: str) -> State:
+    """The state after the open question has been answered with these words."""
+    return state._replace(
+        past=(*state.past, state.enquiry),
+        words=(*state.words, words),
+        asked="",
+        asked_before=state.asked_before | {state.asked},
     )
+
+
+def _chosen(desk: Desk, state: State, heard: Heard, option: Option, asks: bool) -> Turn:
+    """An option of the open question picked by number or words."""
+    if option.value == UNKNOWN:
+        return _left_open(desk, Told(heard._replace(text=option.text), state, state, state.enquiry), asks)
+    slot = heard.slot
+    shown = worded(desk.base, slot, option.value) if slot != "circumstance" else option.text
+    after = _settled(state, f"{heard.text} ({option.text})")
+    after = after._replace(enquiry=with_answer(state.enquiry, slot, option.value, option.text))
+    after, replies = _go_on(desk, after, asks)
     return after, (desk.say("say-understood", parts=shown), *replies)
 
 
@@ -91,22 +102,12 @@ def _unknown(heard: Heard) -> bool:
 
 def _left_open(desk: Desk, told: Told, asks: bool) -> Turn:
     """ "Don't know" is an answer: the slot stays unknown and is not asked again; what was told beside it stays."""
-    before, state, slot = told.before, told.state, told.heard.slot
-    enquiry = state.enquiry
+    before, slot = told.before, told.heard.slot
+    enquiry = told.state.enquiry
     if slot != "circumstance":
         enquiry = enquiry.with_slot(slot, Said(UNKNOWN, told.heard.text, 1.0, "answer"))
-    after, replies = _go_on(
-        desk,
-        state._replace(
-            enquiry=enquiry,
-            past=(*before.past, before.enquiry),
-            words=(*before.words, told.heard.text),
-            asked="",
-            asked_before=before.asked_before | {before.asked},
-        ),
-        asks,
-    )
-    safety = bool(desk.base.kind("slot").get(slot, {}).get("safety"))
+    after, replies = _go_on(desk, _settled(before, told.heard.text)._replace(enquiry=enquiry), asks)
+    safety = slot in desk.base.slots and desk.base.slots[slot].safety
     return after, (desk.say("say-dont-know-safety" if safety else "say-dont-know"), *replies)
 
 
@@ -120,8 +121,8 @@ def _nothing(desk: Desk, state: State, heard: Heard) -> Replies:
     elif "dont-know" in kinds and not state.asked:
         first = desk.say("say-nothing-asked")
     elif state.asked:
-        question = str(desk.base.kind("decision")[state.asked]["text"])
-        first = desk.say("say-not-an-answer", question=question)
+        # a short reminder: the same list is never printed twice in a row
+        return (desk.say("say-not-an-answer", question=desk.base.decisions[state.asked].text),)
     else:
         first = desk.say("say-understood-nothing")
-    return (first, *ask_again(desk, state))
+    return (first, *remind(desk, state))

@@ -1,48 +1,103 @@
-"""Which of the options of a question an answer picks: by its number in the list, or by the option's own words."""
+"""Answers to a list: which options are shown, and which of them an answer picks, by number or by their own words."""
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping
+from collections.abc import Container, Sequence
 from typing import Any
 
+from advisor.dialogue.state import Desk, State
+from advisor.graph.nodes import Decision, Option
 from advisor.lookup.finding import tokens
+from advisor.reasoning.enquiry import UNKNOWN
+from advisor.records import NamedTuple
 
+MOST_OPTIONS = 9
 SHORTEST_STEM = 4
+PLAINLY_A_VALUE = 12
+"""A bare number above this, beyond the list, answers a question for a number: nobody takes it for a place in a list."""
 
 
-def option_by_number(
-    decision: Mapping[str, Any], slots: Mapping[str, Mapping[str, Any]], text: str
-) -> Mapping[str, Any] | None:
-    """The option chosen by its number; None where the answer itself is a number (a size, years).
+class Picked(NamedTuple):
+    """What a bare answer to a list comes to: an option, or a refusal with the phrase that says why."""
 
-    >>> d = {"slot": "priority", "options": [{"id": "a"}, {"id": "b"}]}
-    >>> option_by_number(d, {"priority": {"type": "choice"}}, "2.")
-    {'id': 'b'}
-    """
-    bare = text.rstrip(".)").lstrip("(#")
-    if not bare.isdigit() or slots.get(decision["slot"], {}).get("type") in ("number", "size"):
+    option: Option | None = None
+    refused: str = ""
+
+
+def shown_options(desk: Desk, state: State, d: Decision) -> tuple[Option, ...]:
+    """The options that are possible here: those that what the fastener holds leaves open, else the usual ones first."""
+    said = state.enquiry.said.get("application")
+    things = said.value if said is not None and isinstance(said.value, list) else []
+    left = [p for a in things if a in desk.base.applications for p in desk.base.applications[a].environment_ask]
+    possible = tuple(o for o in d.options if isinstance(o.value, list) and set(o.value) & set(left))
+    return possible if len(possible) > 1 else d.options[:MOST_OPTIONS]
+
+
+def pick(desk: Desk, state: State, d: Decision, text: str) -> Picked | None:
+    """The option that an answer picks by its place in the list; None where the answer is more than that."""
+    options = shown_options(desk, state, d)
+    slot = desk.base.slots[d.slot]
+    bare = text.lower().strip().lstrip("(#").rstrip(".):;!")
+    words = (bare.replace("&", " and ").replace(",", " and ") if slot.type == "choices" else bare).split()
+    if " ".join(words) in desk.base.role_words("none-of-these"):
+        nothing = next((o for o in options if o.value == []), None)
+        return Picked(nothing) if nothing else Picked(refused="ask-none-of-these")
+    if words == ["both"] and len(options) == 2:
+        return Picked(_joined(options))
+    places = _places(desk, words)
+    if not places:
         return None
-    options: list[Mapping[str, Any]] = decision["options"]
-    n = int(bare)
-    return options[n - 1] if 1 <= n <= len(options) else None
+    if slot.type == "number" and len(places) == 1 and not 1 <= places[0] <= len(options):
+        same = next((o for o in options if o.value == places[0]), None)
+        if same is not None or places[0] > PLAINLY_A_VALUE:
+            return Picked(same) if same else None
+    if any(not 1 <= n <= len(options) for n in places):
+        return Picked(refused="ask-out-of-list")
+    chosen = [options[n - 1] for n in dict.fromkeys(places)]
+    if len(chosen) == 1:
+        return Picked(chosen[0])
+    return Picked(_joined(chosen)) if slot.type == "choices" else Picked(refused="ask-one-only")
 
 
-def option_by_words(decision: Mapping[str, Any], text: str, denials: Container[str]) -> Mapping[str, Any] | None:
+def _places(desk: Desk, words: Sequence[str]) -> list[int]:
+    """The places in the list that words name: "2", "the second one", "1 and 3"; none where other words stand by."""
+    ordinals = desk.base.role_words("ordinals")
+    beside = desk.base.role_words("beside-places")
+    out: list[int] = []
+    for w in words:
+        if w.isdecimal() and len(w) < 4:
+            out.append(int(w))
+        elif w in ordinals:
+            out.append(ordinals.index(w) + 1)
+        elif w not in beside:
+            return []
+    return out
+
+
+def _joined(options: Sequence[Option]) -> Option:
+    """Several options of a list slot as one."""
+    values: list[Any] = []
+    for o in options:
+        values += o.value if isinstance(o.value, list) else [o.value]
+    return Option("+".join(o.id for o in options), " / ".join(o.text for o in options), list(dict.fromkeys(values)))
+
+
+def picked_by_words(d: Decision, text: str, denials: Container[str]) -> Option | None:
     """The option whose own words stand in the answer, when it is the only one.
 
     Only for questions about circumstances, whose options have no slot values to be read; a denial is left to the
     reading. `denials` are the words that deny.
 
-    >>> options = [{"id": "a", "text": "overhead"}, {"id": "b", "text": "it gets rinsed"}]
-    >>> d = {"slot": "circumstance", "options": options}
-    >>> option_by_words(d, "we rinse it", {"no", "not"})["id"]
+    >>> options = (Option("a", "overhead", ["high"]), Option("b", "it gets rinsed", ["wet"]))
+    >>> d = Decision("ask-x", "circumstance", "Where?", "", 1, options)
+    >>> picked_by_words(d, "we rinse it", {"no", "not"}).id
     'b'
     """
-    if decision["slot"] != "circumstance" or any(w in denials for w in text.lower().split()):
+    if d.slot != "circumstance" or any(w in denials for w in text.lower().split()):
         return None
     said = [w for w in tokens(text) if len(w) >= SHORTEST_STEM]
-    hit = [o for o in decision["options"] if any(_akin(w, x) for x in tokens(o["text"]) for w in said)]
-    return hit[0] if len(hit) == 1 else None
+    hit = [o for o in d.options if any(_akin(w, x) for x in tokens(o.text) for w in said)]
+    return hit[0] if len(hit) == 1 and hit[0].value != UNKNOWN else None
 
 
 def _akin(a: str, b: str) -> bool:

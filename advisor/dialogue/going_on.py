@@ -2,30 +2,54 @@
 
 from __future__ import annotations
 
-from advisor.dialogue.state import Advise, Ask, Desk, Replies, State, Turn
+from advisor.dialogue.choosing import shown_options
+from advisor.dialogue.dangers import DANGER_SLOT, surely_harmless, told_danger
+from advisor.dialogue.state import Advise, Amend, Ask, Desk, Replies, State, Stop, Turn
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Judged
-from advisor.reasoning.questions import next_question
+from advisor.reasoning.questions import Question, next_question
 
 MOST_QUESTIONS = 5
 """After so many questions the advice comes, with what is still open."""
 
 
 def go_on(desk: Desk, state: State) -> Turn:
-    """The next question, or the advice; an advice that says what the last one said is not printed again."""
+    """The next question, with any STOP that is due by now; or the advice, after an earlier one only what changed."""
     judged = desk.engine.judge(state.enquiry)
-    asks = judged.screened.refer != "stop" and state.questions < MOST_QUESTIONS and not state.advised
-    q = next_question(desk.engine, judged, state.asked_before) if asks else None
+    q = _next(desk, state, judged)
     if q is not None:
+        stops = tuple(c for c in current_advice(desk, state, judged).cautions if c.severity == "stop")
+        fresh = tuple(c for c in stops if c.id not in state.warned)
         asked = state._replace(
-            asked=q.decision, asked_before=state.asked_before | {q.decision}, questions=state.questions + 1
+            asked=q.decision,
+            asked_before=state.asked_before | {q.decision},
+            questions=state.questions + 1,
+            warned=state.warned | {c.id for c in stops},
         )
-        return asked, (question(desk, q.decision),)
+        return asked, (*([Stop(fresh)] if fresh else []), question(desk, asked))
     shown = state.advice
     after, replies = give_advice(desk, state, judged=judged)
-    if shown is not None and after.advice is not None and _same(shown, after.advice):
+    if shown is None or after.advice is None:
+        return after, replies
+    if _same(shown, after.advice):
         return after, (desk.say("say-advice-same"),)
+    if _first(shown) == _first(after.advice) and shown.refer == after.advice.refer:
+        return after, (Amend(after.advice, shown),)
     return after, replies
+
+
+def _next(desk: Desk, state: State, judged: Judged) -> Question | None:
+    """The question to ask now; none after a stop, after many, after the advice, or about dangers there cannot be."""
+    if judged.screened.refer == "stop" or state.questions >= MOST_QUESTIONS or state.advised:
+        return None
+    skip = state.asked_before
+    if surely_harmless(desk, state.enquiry) or told_danger(desk, state.enquiry):
+        skip = skip | {d.id for d in desk.base.decisions.values() if d.slot == DANGER_SLOT}
+    return next_question(desk.engine, judged, skip)
+
+
+def _first(advice: Advice) -> str:
+    return advice.recommended[0].ranked.finish if advice.recommended else ""
 
 
 def give_advice(desk: Desk, state: State, form: str = "look", judged: Judged | None = None) -> Turn:
@@ -53,18 +77,19 @@ def _same(old: Advice, new: Advice) -> bool:
     )
 
 
-def question(desk: Desk, decision: str) -> Ask:
-    """A question as it is asked."""
-    d = desk.base.kind("decision")[decision]
-    return Ask(decision, d["text"], tuple(o["text"] for o in d["options"]), d["help"], d.get("changes", ""))
+def question(desk: Desk, state: State) -> Ask:
+    """The open question as it is asked."""
+    d = desk.base.decisions[state.asked]
+    texts = tuple(o.text for o in shown_options(desk, state, d))
+    return Ask(d.id, d.text, texts, d.help, d.changes, first=state.questions <= 1)
 
 
 def ask_again(desk: Desk, state: State) -> Replies:
     """The open question in full."""
-    return (question(desk, state.asked),) if state.asked else ()
+    return (question(desk, state),) if state.asked else ()
 
 
 def remind(desk: Desk, state: State) -> Replies:
     """The question that is still open, in one line."""
-    d = desk.base.kind("decision").get(state.asked)
-    return (desk.say("say-still-asked", question=d["text"]),) if d else ()
+    d = desk.base.decisions.get(state.asked)
+    return (desk.say("say-still-asked", question=d.text),) if d else ()

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from typing import Any
-
-from advisor.dialogue.choosing import option_by_number, option_by_words
+from advisor.dialogue.choosing import pick, picked_by_words
 from advisor.dialogue.inputs import inputs_of
 from advisor.dialogue.state import Desk, State
+from advisor.graph.nodes import Option
 from advisor.language.reading import Reading, read
 from advisor.reasoning.enquiry import UNKNOWN
 from advisor.records import NamedTuple
@@ -19,30 +17,34 @@ QUESTIONS_BACK = frozenset(("calculation", "decode", "lookup"))
 class Heard(NamedTuple):
     """One utterance: its text, its reading, and the option of the open question that it picks, if it picks one.
 
-    `slot` is the slot of the question that was open when it was said.
+    `slot` is the slot of the question that was open when it was said; `refused` the phrase that says why a place in the
+    list was none.
     """
 
     text: str
     reading: Reading
     slot: str = ""
-    option: Mapping[str, Any] | None = None
+    option: Option | None = None
+    refused: str = ""
 
 
 def hear(desk: Desk, state: State, text: str) -> Heard:
-    """Reads an utterance against the question that is open. It is read a second time only where one stands."""
-    decision = desk.base.kind("decision").get(state.asked)
-    if decision is None:
+    """What was said: a command first, then a choice from the list, then words read against the question that is open.
+
+    It is read a second time only where a question stands.
+    """
+    d = desk.base.decisions.get(state.asked)
+    if d is None or text.lower().strip(" .!?") in desk.base.role_words("commands"):
         return Heard(text, read(text, desk.vocabulary))
-    slot = str(decision["slot"])
-    chosen = option_by_number(decision, desk.base.kind("slot"), text)
-    if chosen is not None:
-        return Heard(text, Reading({}), slot, chosen)
-    reading = _against(desk, state, text, slot)
+    picked = pick(desk, state, d, text)
+    if picked is not None:
+        return Heard(text, Reading({}), d.slot, picked.option, picked.refused)
+    reading = _against(desk, state, text, d.slot)
     if not reading.understood and not reading.circumstances:
-        meant = option_by_words(decision, text, desk.base.role_words("denials"))
+        meant = picked_by_words(d, text, desk.base.role_words("denials"))
         if meant is not None:
-            return Heard(text, reading, slot, meant)
-    return Heard(text, reading, slot)
+            return Heard(text, reading, d.slot, meant)
+    return Heard(text, reading, d.slot)
 
 
 def _against(desk: Desk, state: State, text: str, slot: str) -> Reading:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from advisor.dialogue.explaining import against_each_other, what_if, why, why_asked, why_not_offered
-from advisor.dialogue.going_on import current_advice, give_advice, go_on, question, remind
+from advisor.dialogue.going_on import ask_again, current_advice, give_advice, go_on, question, remind
 from advisor.dialogue.state import Desk, Save, Say, State, Turn
 from advisor.dialogue.telling import Told, shown
 from advisor.dialogue.working_out import calculate, looked_up
@@ -32,6 +32,21 @@ def _says(phrase: str) -> Answer:
         return told.state, (desk.say(phrase), *remind(desk, told.state))
 
     return answer
+
+
+def _help(desk: Desk, told: Told, request: Request) -> Turn:
+    """How to find the answer to the open question; else the page of all that can be typed."""
+    d = desk.base.decisions.get(told.state.asked)
+    if d is None or told.heard.text.lower().strip(" .!?") not in desk.base.role_words("help-here"):
+        return told.state, (desk.say("say-help"), *remind(desk, told.state))
+    return told.state, (desk.say("say-help-hint", help=d.help), desk.say("say-help-free", free=d.free))
+
+
+def _again(desk: Desk, told: Told, _: Request) -> Turn:
+    """What was shown last, once more."""
+    if told.state.asked:
+        return told.state, ask_again(desk, told.state)
+    return give_advice(desk, told.state)
 
 
 def _leave(desk: Desk, told: Told, _: Request) -> Turn:
@@ -62,7 +77,7 @@ def _back(desk: Desk, told: Told, _: Request) -> Turn:
         return state, (desk.say("say-nothing-to-go-back"),)
     before = state.past[-1]
     differs = [s for s in state.enquiry.said if before.said.get(s) != state.enquiry.said[s]]
-    names = {s: str(desk.base.kind("slot").get(s, {}).get("name", s)) for s in differs}
+    names = {s: desk.base.slots[s].name if s in desk.base.slots else s for s in differs}
     what = ", ".join(names[s] for s in differs if s not in before.said)
     again = "; ".join(f"{names[s]} {shown(desk, before.said[s].value)}" for s in differs if s in before.said)
     after = state._replace(
@@ -91,17 +106,17 @@ def _change(desk: Desk, told: Told, request: Request) -> Turn:
     """ "Change the size": the slot is open again and asked."""
     state = told.state
     words = set(request.about.lower().split()) | set(told.heard.text.lower().split())
-    for d_id, d in desk.base.kind("decision").items():
-        slot = str(d["slot"])
-        name = str(desk.base.kind("slot").get(slot, {}).get("name", ""))
-        if slot in state.enquiry.said and (words & set(name.lower().split()) or slot in words):
-            opened = state._replace(past=(*state.past, state.enquiry), enquiry=state.enquiry.without(slot), asked=d_id)
-            return opened, (question(desk, d_id),)
+    for d in desk.base.decisions.values():
+        name = desk.base.slots[d.slot].name if d.slot in desk.base.slots else d.slot
+        if d.slot in state.enquiry.said and (words & set(name.lower().split()) or d.slot in words):
+            left = state.enquiry.without(d.slot)
+            opened = state._replace(past=(*state.past, state.enquiry), enquiry=left, asked=d.id)
+            return opened, (question(desk, opened),)
     return state, (desk.say("say-change-how"),)
 
 
 MOVES = (
-    Move("help", _says("say-help")),
+    Move("help", _help),
     Move("thanks", _says("say-thanks")),
     Move("leave", _leave),
     Move("restart", _restart),
@@ -113,6 +128,10 @@ MOVES = (
     Move("compare", against_each_other, bare=False),
     Move("why", why),
     Move("more", _advice("more")),
+    Move("everything", _advice("all")),
+    Move("shorter", _advice("aloud")),
+    Move("order-text", _advice("order")),
+    Move("again", _again),
     Move("cite", _advice("sources")),
     Move("save", _save),
     Move("change", _change),

@@ -9,6 +9,7 @@ from advisor.graph.base import Base
 from advisor.language.vocabulary import Vocabulary
 from advisor.lookup.cards import Card
 from advisor.reasoning.advice import Advice
+from advisor.reasoning.cautions import Caution
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 from advisor.reasoning.explain import Difference, Remedy, Side, WhyNot
@@ -52,6 +53,7 @@ class State(NamedTuple):
     asked_before: frozenset[str] = frozenset()
     questions: int = 0
     advised: bool = False
+    warned: frozenset[str] = frozenset()
     advice: Advice | None = None
     words: tuple[str, ...] = ()
     done: bool = False
@@ -69,13 +71,14 @@ class Say(NamedTuple):
 
 
 class Ask(NamedTuple):
-    """A question with its options and the hint for who does not know."""
+    """A question with its options and the hint for who does not know; the `first` one says how to answer."""
 
     decision: str
     text: str
     options: tuple[str, ...]
     help: str
     why: str
+    first: bool = False
 
 
 class Advise(NamedTuple):
@@ -83,6 +86,19 @@ class Advise(NamedTuple):
 
     advice: Advice
     form: str = "look"
+
+
+class Amend(NamedTuple):
+    """What a further fact changed in an advice whose first choice stays."""
+
+    advice: Advice
+    before: Advice
+
+
+class Stop(NamedTuple):
+    """What must be known at once, before the next question."""
+
+    cautions: tuple[Caution, ...]
 
 
 class Show(NamedTuple):
@@ -123,6 +139,6 @@ class Save(NamedTuple):
     advice: Advice
 
 
-Reply = Say | Ask | Advise | Show | Compute | Explain | WhatIf | Compare | Save
+Reply = Say | Ask | Advise | Amend | Stop | Show | Compute | Explain | WhatIf | Compare | Save
 Replies = tuple[Reply, ...]
 Turn = tuple[State, Replies]

@@ -16,6 +16,9 @@ def worded(base: Base, slot_id: str, value: Any) -> str:
     """A slot's value as a person says it, from the slot's own template and the names of the nodes."""
     slot = base.slots.get(slot_id)
     name, says = (slot.name, slot.says) if slot else (slot_id, "")
+    own = f"{'unknown' if value == UNKNOWN else 'none'}-{slot_id.replace('_', '-')}"
+    if (value == UNKNOWN or value in ([], ())) and own in base.kind("phrase"):
+        return base.phrase(own)
     if value == UNKNOWN:
         return base.phrase("say-slot-unknown", slot=name)
     if isinstance(value, (list, tuple)):

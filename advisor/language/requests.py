@@ -41,9 +41,13 @@ MOVES = (
     "restart",
     "more",
     "cite",
+    "everything",
+    "shorter",
+    "order-text",
+    "again",
 )
 TALK = ("yes", "no", "dont-know", "greeting", "thanks", "off-topic", "hostile")
-_BARE_MOVES = frozenset(("back", "help", "leave", "save", "restart", "more"))
+_BARE_MOVES = frozenset(("back", "help", "leave", "save", "restart", "more", "everything", "shorter", "again"))
 """Moves whose words are too common to count beside facts ("back garden", "more than ten")."""
 _ANSWERS = frozenset(("yes", "no", "dont-know"))
 _EARLY, _FIRST = 24, 3

@@ -131,6 +131,20 @@ def _stop(base: Base, advice: Advice, stops: list[Caution]) -> tuple[str, ...]:
     return tuple(out)
 
 
+def stop_lines(base: Base, stops: list[Caution], width: int) -> list[str]:
+    """STOPs alone, as the look has them."""
+    texts = tuple(minded(base, c) for c in stops)
+    return part_lines(Lines(base.phrase("look-stop"), texts), width) if texts else []
+
+
+def aloud_only(engine: Engine, advice: Advice, width: int) -> list[str]:
+    """STOP and the line to say, nothing else but the closing."""
+    base = engine.base
+    stops = _stop(base, advice, [c for c in advice.cautions if c.severity == "stop"])
+    parts = (Lines(base.phrase("look-stop"), stops), Lines(base.phrase("look-say"), say_aloud(engine, advice)))
+    return [*(x for p in parts for x in part_lines(p, width)), *closing_lines(base, advice, width)]
+
+
 def minded(base: Base, c: Caution) -> str:
     """A caution in its first sentence, and what to do about it; below a STOP only where two lines hold both."""
     text, do = first_sentence(base.cautions[c.id].text), first_sentence(base.cautions[c.id].do)

@@ -5,20 +5,44 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from advisor.dialogue.facts import named, worded
-from advisor.dialogue.state import Advise, Ask, Compare, Compute, Explain, Reply, Save, Say, Show, WhatIf
+from advisor.dialogue.state import (
+    Advise,
+    Amend,
+    Ask,
+    Compare,
+    Compute,
+    Explain,
+    Reply,
+    Save,
+    Say,
+    Show,
+    Stop,
+    WhatIf,
+)
 from advisor.graph.base import Base
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
+from advisor.views.amended import amended
 from advisor.views.calculation_text import calculation_text
 from advisor.views.card_text import cards_text
 from advisor.views.figure_words import figure_line, telling
 from advisor.views.in_full import in_full, sources_of
-from advisor.views.layout import bullets, wrap
+from advisor.views.layout import bullets, cells, wrap
 from advisor.views.more import more_of
-from advisor.views.one_look import one_look
+from advisor.views.one_look import aloud_only, one_look, stop_lines
+from advisor.views.order_text import order_text
 from advisor.views.sources import Sources
 
-ADVICE = {"look": one_look, "more": more_of, "sources": sources_of, "all": in_full}
+ADVICE = {
+    "look": one_look,
+    "more": more_of,
+    "sources": sources_of,
+    "all": in_full,
+    "aloud": aloud_only,
+    "order": order_text,
+}
+COLUMN = 38
+"""Columns of the first of two columns of options."""
 
 
 def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
@@ -35,6 +59,10 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
             return _question(base, reply, width)
         case Advise(advice=advice, form=form):
             return ADVICE[form](engine, advice, width)
+        case Amend():
+            return amended(engine, reply, width)
+        case Stop(cautions=stops):
+            return stop_lines(base, list(stops), width)
         case Show(cards=cards):
             return cards_text(base, cards, width)
         case Compute(calculation=c):
@@ -68,11 +96,19 @@ def _kept(line: str, width: int) -> list[str]:
 
 
 def _question(base: Base, ask: Ask, width: int) -> list[str]:
+    """The question and its options, in two columns where they are short; the first one says how to answer."""
     out = wrap(ask.text, width)
-    for n, option in enumerate(ask.options, 1):
-        out += wrap(option, width, "      ", f"  {n:>2}. ")
-    out += wrap(base.phrase("say-help-hint", help=ask.help), width)
-    return out
+    items = [f"  {n}. {option}" for n, option in enumerate(ask.options, 1)]
+    half = (len(items) + 1) // 2
+    if len(items) > MOST_IN_ONE_COLUMN and all(cells(x) < COLUMN for x in items) and width >= 2 * COLUMN:
+        left, right = items[:half], [*items[half:], ""]
+        out += [(a + " " * (COLUMN - cells(a)) + b).rstrip() for a, b in zip(left, right, strict=False)]
+    else:
+        out += [x for item in items for x in wrap(item.strip(), width, "     ", "  ")]
+    return [*out, *wrap(base.phrase("ask-how"), width)] if ask.first else out
+
+
+MOST_IN_ONE_COLUMN = 4
 
 
 def _why_not(base: Base, reply: Explain, width: int) -> list[str]:

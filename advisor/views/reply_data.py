@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from advisor.dialogue.choosing import shown_options
 from advisor.dialogue.one_shot import OneShot
 from advisor.dialogue.state import (
     Advise,
+    Amend,
     Ask,
     Compare,
     Compute,
+    Desk,
     Explain,
     Replies,
     Reply,
@@ -32,6 +35,7 @@ WIDTH = 80
 KINDS: Mapping[type, str] = {
     Ask: "ask",
     Advise: "advice",
+    Amend: "advice",
     Show: "card",
     Compute: "calculation",
     Explain: "explanation",
@@ -70,15 +74,16 @@ def _put_answer(engine: Engine, out: JSON, replies: Replies) -> None:
     out["citations"].update(data.citations(engine.base, missing))
 
 
-def turn_json(engine: Engine, name: str, number: int, before: State, after: State, replies: Replies) -> JSON:
+def turn_json(desk: Desk, name: str, number: int, before: State, after: State, replies: Replies) -> JSON:
     """One turn: what was newly understood, the replies as read and as data, and the question that is open."""
+    engine = desk.engine
     return {
         "schema": "advisor/turn/1",
         "turn": number,
         "conversation": name,
         "understood": _understood(after.enquiry, before.enquiry),
         "replies": [_reply(engine, r, after) for r in replies],
-        "asked": _asked(engine.base, after.asked),
+        "asked": _asked(desk, after),
         "done": after.done,
     }
 
@@ -102,12 +107,12 @@ def _reply(engine: Engine, r: Reply, after: State) -> JSON:
 def _data(engine: Engine, r: Reply, enquiry: Enquiry) -> JSON:
     base = engine.base
     match r:
-        case Advise(advice=advice):
+        case Advise(advice=advice) | Amend(advice=advice):
             return _advice(engine, advice, enquiry)
         case Compute(calculation=c):
             return data.calculation_json(base, c)
         case Ask(decision=decision):
-            return _asked(base, decision) or {}
+            return {"decision": decision, "slot": base.decisions[decision].slot}
         case Show(cards=cards):
             out: JSON = {"cautions": [], "citations": {}}
             data.add_cards(base, out, cards)
@@ -150,9 +155,10 @@ def _advice(engine: Engine, advice: Advice, enquiry: Enquiry) -> JSON:
     return out
 
 
-def _asked(base: Base, decision_id: str) -> JSON | None:
-    d = base.decisions.get(decision_id)
+def _asked(desk: Desk, state: State) -> JSON | None:
+    """The open question with the options that are shown."""
+    d = desk.base.decisions.get(state.asked)
     if d is None:
         return None
-    options = [{"text": o.text, "value": o.value} for o in d.options]
+    options = [{"text": o.text, "value": o.value} for o in shown_options(desk, state, d)]
     return {"decision": d.id, "slot": d.slot, "options": options}

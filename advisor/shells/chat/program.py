@@ -38,7 +38,7 @@ def converse(base: Base, raw: Iterable[bytes], resume: str) -> int:
             continue
         turn += 1
         before, replies, _ = session.turn(said)
-        _out(turn_json(session.engine, session.keeper.name, turn, before, session.state, replies))
+        _out(turn_json(session.guide.desk, session.keeper.name, turn, before, session.state, replies))
         if session.state.done:
             break
     session.keeper.close()
