@@ -10,21 +10,10 @@ WIDE_LINES: dict[str, int] = {
     "lookup/cards.py": 1,
 }
 IDS_IN_CODE: dict[str, int] = {
-    "calculations/convert.py": 4,
-    "calculations/fit.py": 24,
-    "calculations/hydrogen.py": 17,
-    "calculations/hydrogen_part.py": 5,
-    "calculations/joint.py": 9,
-    "calculations/quantity.py": 8,
-    "calculations/specify.py": 11,
     "reasoning/bands.py": 3,
     "shells/opening.py": 1,
-    "trade/quantities.py": 8,
-    "trade/thread_limits.py": 10,
-    "trade/threads.py": 4,
 }
 SENTENCES: dict[str, int] = {
-    "calculations/specify.py": 1,
     "errors.py": 1,
     "graph/drawing.py": 1,
     "graph/json_schema.py": 2,

@@ -28,7 +28,7 @@ OPTIONS: tuple[Option, ...] = (
 )
 EXAMPLE = "advisor convert 39 HRC --to HV"
 
-_HARDNESS = ("hardness-conversion", "hardness-conversion-hrb")
+_HARDNESS = ("hardness-conversion", "hardness-conversion-hrb", "hardness-conversion-hard")
 
 
 def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
@@ -67,6 +67,18 @@ def _no_coat(value: float, unit: Unit) -> bool:
     return unit.kind == "length" and value * unit.factor >= 1
 
 
+def _reaches(base: Base, table_id: str, start: tuple[float, Unit], found: tuple[float, Unit]) -> bool:
+    """Whether both figures stand in a table of hardness: then it may be the one that was read."""
+    table = base.table(table_id)
+    for value, unit in (start, found):
+        column = "tensile_mpa" if unit.kind == "stress" else unit.name.lower()
+        figures = [c for c in table.column(column) if isinstance(c, (int, float))] if column in table.columns else []
+        number = value * unit.factor if unit.kind == "stress" else value
+        if not figures or not min(figures) <= number <= max(figures):
+            return False
+    return True
+
+
 def _answer(
     base: Base,
     given: Mapping[str, str],
@@ -90,7 +102,7 @@ def _answer(
         lines.append(say("metal", metal=metal[0], density=metal[1]))
     elif "hardness" in kinds:
         method = "hardness"
-        cites = list(_HARDNESS)
+        cites = [t for t in _HARDNESS if _reaches(base, t, (value, unit), (result, to))]
         lines.append(say("hardness"))
     elif "temperature" in kinds:
         method = "temperature"

@@ -247,10 +247,10 @@ class _Answer:
                 self.cites.append("iso-965-hot-dip-deviations" if metric else "oversize-tapping-inch")
                 if metric:
                     parts.append(self.say("remedy-bolt"))
-                self.cautions += ["oversize-nut-strips", "matched-set"]
+                self.cautions += self.base.role("warn-oversize-nut")
             else:
                 parts.append(self.say("remedy-no-hot-dip" if metric else "remedy-no-hot-dip-inch"))
-                self.cautions.append("hot-dip-too-small")
+                self.cautions += self.base.role("warn-dip-too-small")
         return parts
 
     def _for_nut(self) -> list[str]:
@@ -278,13 +278,13 @@ class _Answer:
     def _warn(self) -> None:
         c = self.c
         if self.verdict != "fits":
-            self.cautions.insert(0, "thread-fit")
+            self.cautions[:0] = self.base.role("warn-fit")
             if c.external and c.allowance_um == 0:
-                self.cautions.append("no-allowance-no-coat")
+                self.cautions += self.base.role("warn-no-allowance")
         if not c.external:
-            self.cautions.append("nut-bore-stays-bare")
+            self.cautions += self.base.role("warn-bore")
         if any(x in c.name for x in ("AZ", "AX", "az")):
-            self.cautions.append("oversize-nut-strips" if not c.external else "matched-set")
+            self.cautions.append(self.base.role("warn-oversize-nut")[1 if c.external else 0])
             self._carries_less(c)
 
 

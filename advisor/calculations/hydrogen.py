@@ -84,7 +84,7 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
         lines.append(say("engineer"))
     if risky:
         lines.append(say("both-scales"))
-    cautions = [c for c, shown in _cautions(part, verdict, risky, wet_zinc) if shown and c in base.kind("caution")]
+    cautions = _cautions(base, part, verdict, risky, wet_zinc)
     cites = ["hydrogen-verdict", "hydrogen-lines", "hardness-conversion"]
     cites += ["hydrogen-structural"] if verdict.by_product_standard else []
     cites += ["hydrogen-stress-relief"] if say("stress-relief") in lines else []
@@ -92,7 +92,7 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     cites += ["hydrogen-tests"] if tests else []
     cites += [part.grade] if part.grade else []
     method = say("method")
-    return Calculation("hydrogen", dict(given), results, method, tuple(lines), tuple(cites), tuple(cautions))
+    return Calculation("hydrogen", dict(given), results, method, tuple(lines), tuple(cites), cautions)
 
 
 # the judgement -------------------------------------------------------------------------------------------------------
@@ -180,7 +180,8 @@ def _bake(base: Base, part: Part, process: str, verdict: Verdict) -> tuple[dict[
         "document": "astm-b850-1998",
         "tensile_mpa": part.tensile_mpa,
     }
-    sentence = say(f"bake-{required}", tensile=f"{part.tensile_mpa:.0f}", **figures)
+    kind = "between" if part.stand.between_lines else required
+    sentence = say(f"bake-{kind}", tensile=f"{part.tensile_mpa:.0f}", **figures)
     return result, [sentence, say("bake-how"), say("bake-cannot")]
 
 
@@ -275,10 +276,11 @@ def _g(cell: object) -> str:
     return f"{cell:g}" if isinstance(cell, (int, float)) else ""
 
 
-def _cautions(part: Part, verdict: Verdict, risky: bool, wet_zinc: bool) -> list[tuple[str, bool]]:
+def _cautions(base: Base, part: Part, verdict: Verdict, risky: bool, wet_zinc: bool) -> tuple[str, ...]:
     unsafe = verdict.word in ("avoid", "forbidden") or part.steel.case_hardened
-    return [
-        ("hydrogen-embrittlement", risky or unsafe),
-        ("environmental-hydrogen", wet_zinc or "subsea" in verdict.document),
-        ("structural-bolting", part.structural),
-    ]
+    wanted = (
+        ("warn-hydrogen", risky or unsafe),
+        ("warn-wet-hydrogen", wet_zinc or "subsea" in verdict.document),
+        ("warn-structural", part.structural),
+    )
+    return tuple(c for role, shown in wanted if shown for c in base.role(role))

@@ -26,7 +26,7 @@ from advisor.trade.hydrogen import (
 from advisor.trade.sizes import read_size
 
 _SCALES = {"": "hrc", "hrc": "hrc", "hv": "hv", "hb": "hb", "hbw": "hb", "hrb": "hrb", "mpa": "tensile_mpa"}
-_CONVERSIONS = ("hardness-conversion", "hardness-conversion-hrb")
+_CONVERSIONS = ("hardness-conversion", "hardness-conversion-hrb", "hardness-conversion-hard")
 
 
 class Stand(NamedTuple):

@@ -44,7 +44,7 @@ OPTIONS: tuple[Option, ...] = (
 )
 EXAMPLE = "advisor quantity --part hex-bolt --size M10 --length 40 --count 200 --thickness 8"
 
-USUAL_FAMILY, USUAL_METAL, USUAL_UM = "zinc-electroplate", "zinc", 8.0
+USUAL_METAL, USUAL_UM = "zinc", 8.0
 LONGEST_MM = 6000.0
 RENEWAL = 10.0
 """Fitting a bolt anew on site costs ten times the bolt and more (trade practice, 10 to 100 times)."""
@@ -99,7 +99,7 @@ class _Answer:
 
     def _coat_family(self) -> tuple[str, str]:
         if "finish" not in self.given:
-            return USUAL_FAMILY, ""
+            return self.base.role("usual-coat")[0], ""
         finish = self.base.resolve_finish(self.given["finish"])
         return str(self.base.finish(finish)["family"]), finish
 
@@ -166,7 +166,7 @@ class _Answer:
         self.results["coating_g_each"] = _r(each)
         self.results["coating_metal"] = name
         self.cites.append("densities")
-        figures = {"each": _n(each), "thousand": _n(each * 1000), "share": _n(each / mass * 100)}
+        figures = {"each": _n(each), "thousand": _n(each * 1000), "share": _n(each / mass * 100, 2)}
         self.lines.append(self.say("coat", metal=name, thickness=_n(thickness), **figures))
 
     def _thickness(self) -> float:
@@ -187,7 +187,7 @@ class _Answer:
         if "count" not in self.given:
             self.results["relative_lot_cost"] = _r(middle)
             self.results["relative_lot_cost_range"] = [low, high]
-            self.lines.append(self.say("relative-full", cost=_n(middle), low=_n(low), high=_n(high)))
+            self.lines.append(self.say("relative-full", cost=_n(middle, 2), low=_n(low, 2), high=_n(high, 2)))
             return
         count = text_number(self.given, "count", 1, 1e9, "pieces")
         if count != int(count):
@@ -206,8 +206,8 @@ class _Answer:
         self.lines.append(self.say("lot", count=f"{count:.0f}", kg=_n(lot), dm2=_n(count * body.surface_mm2 / 1e4)))
         if lot < least[1]:
             self.lines.append(self.say("least", low=_n(least[0]), high=_n(least[1]), family=self.family))
-            self.cautions.append("minimum-lot")
-        self.lines.append(self.say("relative", cost=_n(cost), low=_n(span[0]), high=_n(span[1])))
+            self.cautions += self.base.role("warn-lot")
+        self.lines.append(self.say("relative", cost=_n(cost, 2), low=_n(span[0], 2), high=_n(span[1], 2)))
         self._price(count, lot)
 
     def _price(self, count: float, lot: float) -> None:
@@ -236,7 +236,9 @@ class _Answer:
         cost = (q.annual_cost(price[0], renewal, years[1]), q.annual_cost(price[1], renewal, years[0]))
         self.results.update(life_years=[_r(x) for x in years], cost_per_year=[_r(x) for x in cost])
         span = _n(price[0]) if price[0] == price[1] else f"{_n(price[0])} to {_n(price[1])}"
-        self.lines.append(self.say("year-cost", low=_n(cost[0]), high=_n(cost[1]), price=span, renewal=_n(renewal)))
+        self.lines.append(
+            self.say("year-cost", low=_n(cost[0], 2), high=_n(cost[1], 2), price=span, renewal=_n(renewal))
+        )
 
     def _years(self) -> tuple[float, float]:
         if "years" in self.given:

@@ -26,6 +26,8 @@ OPTIONS = (
 EXAMPLE = "advisor specify zinc-flake-720-lubricated --size M10 --strength 10.9 --friction 0.09-0.14"
 
 _TESTED = ("electroplated", "electroless")
+THIN_UM = 15.0
+"""Above this no thread takes a coat within its allowance: the largest tabled plate thickness (ISO 4042:1999)."""
 
 
 def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
@@ -87,6 +89,11 @@ class _Order:
         strength = self.base.kind("strength").get(self.given.get("strength", "").strip().lower(), {})
         return (bool(size) and not size.startswith("m")) or strength.get("system") == "inch"
 
+    def _structural(self) -> bool:
+        """Whether the class is one of structural sets."""
+        strength = self.given.get("strength", "").strip().lower()
+        return bool(self.base.kind("strength").get(strength, {}).get("structural"))
+
     def shown_designations(self) -> list[str]:
         """The designations as lines."""
         return [
@@ -145,11 +152,11 @@ class _Order:
         chromium = self.finish.get("hexavalent_chromium", "unstated")
         if chromium == "yes":
             self._add("chromium-yes")
-            self.cautions.append("hexavalent-chromium")
+            self.cautions += self.base.role("warn-chromium")
         else:
             self._add("chromium-free" if chromium == "no" else "chromium-open")
         if self.finish.get("cadmium") == "yes":
-            self.cautions.append("cadmium-caution")
+            self.cautions += self.base.role("warn-cadmium")
         if self.process == "electroplated":
             self._add("sealed" if self.finish.get("sealed") else "not-sealed")
         if self.finish.get("top_coat"):
@@ -160,14 +167,15 @@ class _Order:
         if "friction" in self.given:
             window = _window(self.given["friction"])
             self._add("lubricated" if lubricated else "friction", window=window)
-            self.cautions.append("torque-changes-with-finish")
+            self.cautions += self.base.role("warn-torque")
             return
         figure = self._figure("friction")
         if lubricated and figure is not None and figure.low is not None and figure.high is not None:
             self._add("lubricated", window=f"{figure.low:g} to {figure.high:g}")
-        elif not lubricated and self.coat:
+        elif not lubricated and self.coat and not self._structural():
             self._add("no-lubricant")
-        self.open.append(self._say("open-friction"))
+        if not self._structural():
+            self.open.append(self._say("open-friction"))
 
     def _hours(self) -> None:
         rust = self.given.get("rust", "red").strip().lower()
@@ -184,25 +192,26 @@ class _Order:
             self._figure(f"salt_spray_{rust}_h")
             if self.coat and figures and asked > max(figures):
                 self._add("hours-beyond", asked=f"{asked:g}", rust=rust, most=f"{max(figures):g}")
-                self.cautions.append("unrealistic-requirement")
+                self.cautions += self.base.role("warn-unrealistic")
                 return
             said = self.base.phrase(f"say-decode-hours-{rust}", hours=f"{asked:g}")
             self._add("hours", hours=said)
             self.papers = self._say("papers-hours")
-            self.cautions.append("salt-spray-is-not-life")
+            self.cautions += self.base.role("life-warns")
             return
         if not self.coat and self.process == "base-material":
             self._add("no-hours-material")
             return
         parts: list[str] = []
-        for rust in ("white", "red"):
+        # white rust is that of zinc: a coat without it goes by red rust alone
+        for rust in ("white", "red") if holds_zinc(self.base, self.finish_id) else ("red",):
             figure = self._figure(f"salt_spray_{rust}_h")
             if figure is not None and figure.low:
                 parts.append(self.base.phrase(f"say-decode-hours-{rust}", hours=f"{figure.low:g}"))
         if parts:
             self._add("hours", hours=", ".join(parts))
             self.papers = self._say("papers-hours")
-            self.cautions.append("salt-spray-is-not-life")
+            self.cautions += self.base.role("life-warns")
         elif self.process in ("hot-dipped",):
             self._add("no-hours")
         else:
@@ -222,7 +231,7 @@ class _Order:
             because = str(judged.results["because"]).rstrip(".")
             said = {"strength": self.given["strength"], "because": because}
             if verdict in ("avoid", "forbidden"):
-                word = "to be avoided" if verdict == "avoid" else verdict
+                word = self._say("avoided") if verdict == "avoid" else verdict
                 others: Any = judged.results["alternatives"]
                 names = ", ".join(str(self.base.kind("family")[f]["name"]) for f in others)
                 instead = self._say("instead", names=names) if names else ""
@@ -249,24 +258,36 @@ class _Order:
     def _thread(self) -> None:
         figure = self.base.figure(self.finish_id, "thickness_um")
         thick = figure.low if figure is not None and figure.low is not None else 0.0
-        if self.process == "hot-dipped" or (self.process == "mechanical" and thick >= 40):
-            self._add("dip-thread")
-            self.cautions += ["thread-fit", "matched-set"]
+        least_um = self.family.get("oversize_from_um")
+        if least_um is not None and thick >= least_um:
+            self._add("dip-thread-inch" if self._inch() else "dip-thread")
+            self.cautions += self.base.role("warn-oversize")
+        elif self.coat and thick > THIN_UM:
+            self._add("room-thick", thickness=f"{thick:g}", deviation=f"{4 * thick:g}")
+            self.cautions += self.base.role("warn-oversize")
         elif self.coat and thick >= 3:
             self._add("room")
-            self.cautions += ["thread-fit"] if thick > 12 else []
+        if self._structural():
+            self._add("structural-set-inch" if self._inch() else "structural-set")
+            self.cautions += self.base.role("warn-structural")
         if "size" in self.given:
             size = read_size(self.base.table("thread-sizes"), self.given["size"])
             least = self._figure("smallest_size_mm")
             if least is not None and least.low is not None and size.diameter_mm < least.low:
                 self._add("too-small", size=self.given["size"], least=f"{least.low:g}")
-                self.cautions.append("thread-fit")
+                self.cautions += self.base.role("warn-fit")
 
     def _papers(self) -> None:
         if self.coat:
             self._add("certificates", more=self.papers)
         else:
-            self._add("papers-material", mark=str(self.finish.get("grade") or "as the standard says"))
+            self._add("papers-material", mark=str(self.finish.get("grade") or self._say("mark-of-standard")))
+
+
+def holds_zinc(base: Base, finish_id: str) -> bool:
+    """Whether a coat holds zinc."""
+    masks = base.section("masks")
+    return bool(masks["names"].get(base.role("zinc-coats")[0], 0) & (1 << masks["finishes"].index(finish_id)))
 
 
 def designations(base: Base, finish_id: str, inch: bool = False) -> list[dict[str, object]]:

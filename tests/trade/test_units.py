@@ -84,8 +84,9 @@ def test_between_two_rows_it_is_linear(base: Base) -> None:
 def test_nothing_is_extrapolated_beyond_the_hardness_table(base: Base) -> None:
     for value, unit, to in (
         ("15", "HRC", "HV"),
-        ("60", "HRC", "HV"),
-        ("600", "HV", "HRC"),
+        ("66", "HRC", "HV"),
+        ("900", "HV", "HRC"),
+        ("60", "HRC", "MPa"),
         ("180", "HB", "HRC"),
         ("2000", "MPa", "HRC"),
     ):
@@ -100,6 +101,7 @@ def test_without_a_wanted_unit_the_counterpart_comes_first_and_the_others_beside
         "inch": pytest.approx(0.000314961, rel=1e-5),
         "mm": 0.008,
         "g/m2": 57.12,
+        "mg/dm2": 571.2,
         "oz/ft2": pytest.approx(0.187187, rel=1e-5),
     }
     soft = command.run(base, {"value": "180", "unit": "HB"}).results
@@ -115,7 +117,20 @@ SPELLINGS = [
     ("in-lbs", "N.m"),
     ("N/mm2", "ksi"),
     ("g/m²", "um"),
+    ("mg/dm²", "um"),
+    ("kip", "kN"),
+    ("kgf·m", "N.m"),
 ]
+
+
+# Exact by definition: 1 kip = 1000 lbf, 1 lbf = 4.4482216152605 N, 1 kgf = 9.80665 N; 60 HRC is 697 HV in ASTM E140.
+@pytest.mark.parametrize(
+    ("value", "unit", "to", "expected"),
+    [("1", "kip", "kN", 4.448222), ("1", "kgf.m", "N.m", 9.80665), ("100", "mg/dm2", "g/m2", 10), ("60", "HRC", "HV", 697),
+     ("697", "HV", "HRC", 60), ("1", "kgf/mm2", "MPa", 9.80665)],
+)  # fmt: skip
+def test_units_of_older_drawings_and_of_hard_steel(base: Base, value: str, unit: str, to: str, expected: float) -> None:
+    assert convert(base, value, unit, to) == pytest.approx(expected, rel=1e-6)
 
 
 @pytest.mark.parametrize(("typed", "counterpart"), SPELLINGS)
