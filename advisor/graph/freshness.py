@@ -19,6 +19,8 @@ COMPILING = (
     "reasoning",
     "shells/opening.py",
     "errors.py",
+    "records.py",
+    "expressions.py",
 )
 """The rooms and modules whose code shapes a compiled base."""
 

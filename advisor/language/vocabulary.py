@@ -58,6 +58,15 @@ class SlotReading(NamedTuple):
         return self.may_be_denied or bool(self.denial)
 
 
+def _expressions(section: Callable[[str], Any]) -> Mapping[str, Any]:
+    """The expressions that were compiled with the words; none where words are tried alone."""
+    try:
+        kept: Mapping[str, Any] = section("expressions")
+    except KeyError:
+        return {}
+    return kept
+
+
 class Vocabulary:
     """The words in memory: the small tables at once, each word's phrases when it stands in a line."""
 
@@ -65,7 +74,7 @@ class Vocabulary:
         words, self._phrases, self._meanings, self._lengths = (section(name) for name in _SECTIONS)
         self.numbers: Mapping[str, int] = words["numbers"]
         self.slots: Mapping[str, SlotReading] = {name: SlotReading(**how) for name, how in words["slots"].items()}
-        self.lexicon = Lexicon(words["grammar"])
+        self.lexicon = Lexicon(words["grammar"], _expressions(section))
         self.grades = Grades(words["grade_pattern"], words["grade_slugs"], frozenset(words["inch_grades"]))
         self.threads = Threads(**words["threads"])
         self.units: Mapping[str, str] = words["units"]

@@ -58,7 +58,13 @@ def _codes(sections: Mapping[str, Any]) -> dict[str, Any]:
     return code_shapes(sections)
 
 
-EXTENSIONS = {"words": _words, "judging": _judging, "finding": _finding, "codes": _codes}
+def _expressions(sections: Mapping[str, Any]) -> dict[str, Any]:
+    from advisor.language.expressions_kept import expression_sections
+
+    return expression_sections(sections)
+
+
+EXTENSIONS = {"words": _words, "expressions": _expressions, "judging": _judging, "finding": _finding, "codes": _codes}
 
 
 def open_knowledge(folder: str | PathLike[str] | None = None, overlays: Iterable[str | PathLike[str]] = ()) -> Base:

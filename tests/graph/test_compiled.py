@@ -152,7 +152,7 @@ def test_another_format_and_another_interpreter_are_built_anew(own_folders: Path
 
 def test_the_sections_are_plain_enough_for_json(base: Base) -> None:
     for name, value in _content(base).items():
-        json.dumps(value, allow_nan=False)
+        json.dumps(value, allow_nan=False, default=bytes.hex)
         assert name
 
 

@@ -73,12 +73,13 @@ class Grades:
     def __init__(self, pattern: str, slugs: Mapping[str, str], inch_grades: frozenset[str]) -> None:
         self.slugs = slugs
         self._inch_grades = inch_grades
-        self._named = Pattern(
+        self.named = Pattern(
             lambda _: (
                 rf"""(?<![a-z0-9/.\#-]) (?:(?:m|grd?\.?|grade|class|cl\.?)(?=[0-9]{{1,2}}\.[689]))?
                 (?P<g>{pattern}) (?P<s>s|m|hb|k|[ -]?(?:hv|hr)(?!\ ?[0-9]))? (?![a-z0-9]|\.[0-9]|/[0-9])
                 (?!\ ?(?:mm|um|inch|years?|yrs|kg|°|hours?|hrs|microns?|nm\b|mpa|bar|m\b|thou|%))"""
-            )
+            ),
+            name="named grades",  # its source hangs on the grades, as whoever compiles it for the base knows
         )
 
     def find(self, lexicon: Lexicon, text: str, answering: str | None) -> list[Found]:
@@ -108,7 +109,7 @@ class Grades:
 
     def _slugs_named(self, lexicon: Lexicon, text: str) -> list[Found]:
         out = []
-        for m in lexicon.finditer(self._named, text):
+        for m in lexicon.finditer(self.named, text):
             key = re.sub(r"[ /,-]|grade|gr\.?(?=[ 0-9a-z])|class|type", "", m["g"])
             slug = self.slugs.get(key) or self.slugs.get(re.sub(r"(?<=[a-z0-9])\.(?=[0-9]{2})", "", key))
             if slug is None or (slug.endswith("HV") and "washer" not in text):

@@ -8,15 +8,25 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 
+from advisor.expressions import VERBOSE, Kept, freeze, thaw
+
 
 class Pattern:
     """One expression. `source` writes it (verbose) from word lists; a match holds one of the `gate` strings (`a|b`)."""
 
-    __slots__ = ("gate", "source")
+    __slots__ = ("_given", "gate", "source")
 
-    def __init__(self, source: Callable[[Lexicon], str], gate: str = "") -> None:
+    def __init__(self, source: Callable[[Lexicon], str], gate: str = "", name: str = "") -> None:
         self.source = source
+        self._given = name
         self.gate = tuple(gate.split("|")) if gate else ()
+
+    @property
+    def name(self) -> str:
+        """What it is kept under in the compiled base: the place where it is written; "" when that says too little."""
+        if self._given or self.source.__closure__ or self.source.__defaults__:
+            return self._given
+        return f"{self.source.__module__}:{self.source.__code__.co_firstlineno}"
 
 
 class Lexicon:
@@ -25,13 +35,14 @@ class Lexicon:
     >>> lexicon = Lexicon({"hour": ["h", "hours", "per hour"]})
     >>> lexicon("hour")
     'per[ \\\\-]?hour|hours|h'
-    >>> number = Pattern(lambda w: rf"(?P<n>[0-9]+) \\\\ ? (?:{w('hour')}) \\\\b", gate="h")
+    >>> number = Pattern(lambda w: rf"(?P<n>[0-9]+) \\ ? (?:{w('hour')}) \\b", gate="h")
     >>> [m["n"] for m in lexicon.finditer(number, "96 hours, 8 bolts, 480h")]
     ['96', '480']
     """
 
-    def __init__(self, words: Mapping[str, Iterable[str]]) -> None:
+    def __init__(self, words: Mapping[str, Iterable[str]], kept: Mapping[str, Kept] | None = None) -> None:
         self._words = words
+        self._kept = kept or {}
         self._alternatives: dict[str, str] = {}
         self._compiled: dict[Pattern, re.Pattern[str]] = {}
 
@@ -50,8 +61,14 @@ class Lexicon:
         """The expression, compiled once."""
         held = self._compiled.get(pattern)
         if held is None:
-            held = self._compiled[pattern] = re.compile(pattern.source(self), re.VERBOSE)
+            kept = self._kept.get(pattern.name)
+            held = thaw(kept, "" if kept else pattern.source(self), VERBOSE)
+            self._compiled[pattern] = held
         return held
+
+    def frozen(self, pattern: Pattern) -> Kept:
+        """The expression as it is kept in a base."""
+        return freeze(pattern.source(self), VERBOSE)
 
     def finditer(self, pattern: Pattern, text: str) -> Iterator[re.Match[str]]:
         """Every match in a text that passes the gate."""
