@@ -83,6 +83,18 @@ def test_no_band_names_a_finish_twice(base: Base) -> None:
             assert len(named) == len(set(named)), chemical.id
 
 
+def test_every_substance_judges_every_family(base: Base) -> None:
+    """What a table does not hold is judged by the nearest metal or not offered; silence would offer it."""
+    for chemical in base.chemicals.values():
+        judged = {
+            base.finishes[x].family if x in base.finishes else x
+            for band in chemical.bands
+            for name in band.verdicts
+            for x in members(base, name)
+        }
+        assert not chemical.bands or judged == set(base.families), chemical.id
+
+
 def test_no_temperature_is_too_hot_to_be_judged(base: Base) -> None:
     """Hotter than the tables go is one class worse, never silence."""
     for chemical in base.chemicals.values():
