@@ -38,6 +38,7 @@ class Base:
         self._sections = sections
         self._parsed: dict[str, Any] = {}
         self._typed: dict[str, Nodes[Any]] = {}
+        self._cited: dict[str, Citation] = {}
 
     def section(self, name: str) -> Any:
         """A whole section; KeyError when there is none of the name."""
@@ -208,7 +209,13 @@ class Base:
         raise UsageError(f"'{name}' is not a finish or finish family; nearest: {near}")
 
     def citation(self, node_id: str) -> Citation:
-        """The citation of a fact, table or strength class."""
+        """The citation of a fact, table or strength class; made once, the answers of a list cite the same ones."""
+        held = self._cited.get(node_id)
+        if held is None:
+            held = self._cited[node_id] = self._citation(node_id)
+        return held
+
+    def _citation(self, node_id: str) -> Citation:
         kind = next((k for k in ("fact", "table", "strength") if node_id in self.kind(k)), None)
         d = self.kind(kind)[node_id] if kind else self.node(node_id)
         source = self.kind("source").get(d.get("source", ""), {})

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from advisor.dialogue.one_shot import OneShot, answer
@@ -11,8 +10,9 @@ from advisor.graph.base import Base
 from advisor.graph.wording import worded
 from advisor.shells.given import Call
 from advisor.shells.opening import Opened, open_told, opened
-from advisor.shells.screen import width, write
-from advisor.shells.values import one_text, set_options, stream
+from advisor.shells.screen import encoded, width, write
+from advisor.shells.stream import stream
+from advisor.shells.values import one_text, set_options
 from advisor.views import data
 from advisor.views.layout import wrap
 from advisor.views.replies import reply_lines, understood_line
@@ -31,7 +31,7 @@ def run(call: Call) -> int:
 
     def shown(found: OneShot) -> str:
         if as_json:
-            return json.dumps(answer_json(desk.engine, found, brief), ensure_ascii=False)
+            return encoded(answer_json(desk.engine, found, brief))
         return "\n".join(answer_text(desk, found, form))
 
     if words == ["-"]:

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import json
-
 from advisor.calculations import registry
 from advisor.shells.given import Call
 from advisor.shells.opening import open_told
-from advisor.shells.screen import width, write
+from advisor.shells.screen import encoded, width, write
 from advisor.views.calculation_text import calculation_text
 from advisor.views.data import calculation_json
 
@@ -18,7 +16,7 @@ def run(call: Call) -> int:
     inputs = {name: value for name, value in call.given.items() if name != "json"}
     found = registry.run(base, call.command, inputs)
     if call.has("json"):
-        write(json.dumps(calculation_json(base, found), ensure_ascii=False))
+        write(encoded(calculation_json(base, found)))
         return 0
     for line in calculation_text(base, found, width()):
         write(line)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import json
-
 from advisor.dialogue.working_out import look_up
 from advisor.errors import UsageError
 from advisor.shells.given import Call
 from advisor.shells.opening import open_told
-from advisor.shells.screen import width, write
+from advisor.shells.screen import encoded, width, write
 from advisor.shells.values import one_text
 from advisor.views import data
 from advisor.views.card_text import cards_text
@@ -27,7 +25,7 @@ def run(call: Call) -> int:
     if call.has("json"):
         out = data.envelope(base, "lookup")
         data.add_cards(base, out, cards)
-        write(json.dumps(out, ensure_ascii=False))
+        write(encoded(out))
         return 0
     for line in (*cards_text(base, cards, width()), "", *wrap(base.phrase("say-closing"), width())):
         write(line)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 from advisor.errors import UsageError
@@ -11,8 +10,9 @@ from advisor.language.reading import Reading, read
 from advisor.language.vocabulary import Vocabulary
 from advisor.shells.given import Call
 from advisor.shells.opening import open_told
-from advisor.shells.screen import write
-from advisor.shells.values import one_text, stream
+from advisor.shells.screen import encoded, write
+from advisor.shells.stream import stream
+from advisor.shells.values import one_text
 from advisor.views.data import understanding
 from advisor.views.layout import clean
 
@@ -25,7 +25,7 @@ def run(call: Call) -> int:
 
     def shown(reading: Reading) -> str:
         if as_json:
-            return json.dumps(reading_json(base, reading), ensure_ascii=False)
+            return encoded(reading_json(base, reading))
         return "\n".join(reading_text(base, reading))
 
     if call.many("text") == ["-"]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import sys
+from collections.abc import Mapping
+from typing import Any
 
 NARROWEST = 40
 USUAL = 80
@@ -21,6 +23,13 @@ def width() -> int:
         return max(NARROWEST, min(os.get_terminal_size(sys.stdout.fileno()).columns or USUAL, 200))
     except (OSError, ValueError, AttributeError):
         return USUAL
+
+
+def encoded(data: Mapping[str, Any]) -> str:
+    """An answer as one line of JSON."""
+    import json
+
+    return json.dumps(data, ensure_ascii=False)
 
 
 def write(line: str) -> None:

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import json
-import sys
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Mapping
 from typing import Any
 
-from advisor.errors import AdvisorError, UsageError
+from advisor.errors import UsageError
 from advisor.graph.base import Base
-from advisor.shells.screen import write
 
 LONGEST = 2000
 """Longer texts are no enquiry; they are refused before they are read."""
@@ -127,53 +125,3 @@ def _allowed(slot: str, node: Mapping[str, Any], values: list[str]) -> None:
     for v in values:
         if allowed and v not in allowed:
             raise UsageError(f"'{v}' is not a value of {slot}; allowed: {', '.join(allowed)}")
-
-
-def _lines() -> Iterator[str]:
-    for raw in sys.stdin.buffer:
-        yield raw.decode("utf-8", errors="replace").rstrip("\r\n")
-
-
-def stream(
-    base: Base,
-    one: Callable[[str, dict[str, Any], str | None], str],
-    empty: Callable[[], dict[str, Any]],
-    as_json: bool,
-) -> int:
-    """One enquiry a line through `one`; a bad line gives an object (from `empty`) with `error`, and the rest goes
-    on."""
-    for line in _lines():
-        if not line.strip():
-            continue
-        try:
-            words, values, answering = _item(base, line)
-            if len(words) > LONGEST:
-                raise UsageError(f"the text has {len(words)} characters; at most {LONGEST}")
-            write(one(words, values, answering))
-        except (AdvisorError, RecursionError) as e:
-            fault = "the line is nested too deeply to read" if isinstance(e, RecursionError) else str(e)
-            write(json.dumps({**empty(), "error": fault}, ensure_ascii=False) if as_json else fault)
-        sys.stdout.flush()
-    return 0
-
-
-def _item(base: Base, line: str) -> tuple[str, dict[str, Any], str | None]:
-    """Text, set values and the slot answered, from plain text or a JSON object."""
-    if not line.lstrip().startswith("{"):
-        return line, {}, None
-    try:
-        given = json.loads(line)
-    except (ValueError, RecursionError) as e:
-        raise UsageError(f"the line is not valid JSON ({e})") from None
-    if not isinstance(given, dict) or not isinstance(given.get("text", ""), str):
-        raise UsageError('the line must be a JSON object {"text": …, "set": {…}, "answering": …}')
-    unknown = set(given) - {"text", "set", "answering"}
-    if unknown:
-        raise UsageError(f"unknown key {', '.join(sorted(unknown))}; a line has text, set and answering")
-    values = given.get("set") or {}
-    if not isinstance(values, dict):
-        raise UsageError("'set' must be an object of slots and values")
-    answering = given.get("answering")
-    if answering is not None and (not isinstance(answering, str) or answering not in base.kind("slot")):
-        raise UsageError(f"'{str(answering)[:40]}' is no slot")
-    return given.get("text", ""), {s: slot_value(base, s, v) for s, v in values.items()}, answering

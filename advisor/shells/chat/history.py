@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
@@ -11,7 +10,7 @@ from advisor.errors import AdvisorError
 from advisor.shells.chat import kept as journal_store
 from advisor.shells.files import save
 from advisor.shells.given import Call
-from advisor.shells.screen import write
+from advisor.shells.screen import encoded, write
 
 PROMPT = "> "
 SCHEMA = "advisor/history/1"
@@ -32,7 +31,7 @@ def run(call: Call) -> int:
 def _all(as_json: bool) -> list[str]:
     listed = [_row(name) for name in journal_store.names()]
     if as_json:
-        return [json.dumps({"schema": SCHEMA, "conversations": listed}, ensure_ascii=False)]
+        return [encoded({"schema": SCHEMA, "conversations": listed})]
     if not listed:
         return ["No conversation is kept yet."]
     return [f"{row['name']}  {row['turns']} turns  {row['fault'] or str(row['first'])[:50]}" for row in listed]
@@ -52,5 +51,5 @@ def _one(name: str, as_json: bool) -> list[str]:
     turns = [e.data for e in kept.entries if e.event == "turn"]
     if as_json:
         shown = [{"said": t["said"], "shown": t["shown"], "at": t.get("at", "")} for t in turns]
-        return [json.dumps({"schema": SCHEMA, "name": name, "torn": kept.torn, "turns": shown}, ensure_ascii=False)]
+        return [encoded({"schema": SCHEMA, "name": name, "torn": kept.torn, "turns": shown})]
     return [line for t in turns for line in (f"{PROMPT}{t['said']}", "", *map(str, t["shown"]), "")]

@@ -10,7 +10,7 @@ from typing import Any
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.shells.chat.session import Session, one_line
-from advisor.shells.screen import write
+from advisor.shells.screen import encoded, write
 from advisor.views.reply_data import turn_json
 
 
@@ -59,5 +59,5 @@ def _utterance(line: str) -> str:
 
 
 def _out(turn: dict[str, Any]) -> None:
-    write(json.dumps(turn, ensure_ascii=False))
+    write(encoded(turn))
     sys.stdout.flush()
