@@ -88,6 +88,13 @@ def test_no_offer_is_both_refused_and_sold(base: Base) -> None:
     assert refused & sold == set()
 
 
+@pytest.mark.parametrize("part", ["socket-cap-screw", "set-screw", "machine-screw"])
+def test_no_thick_zinc_is_sold_where_the_drive_would_fill(base: Base, part: str) -> None:
+    """ISO 4762 names plate and flake; 50 µm of zinc fills a socket or recess (trade)."""
+    sold = {f for o in base.offers.values() if part in o.part and o.availability != "not-made" for f in o.finish}
+    assert not sold & {"mechanical-zinc", "mechanical-zinc-50", "hot-dip-galvanized", "thermal-diffusion-zinc-45"}
+
+
 def test_no_reference_chooses_what_nobody_sells(base: Base) -> None:
     """What competent engineers put first in the reference enquiries is stocked or made to order as that part."""
     for node_id, reference in base.references.items():
