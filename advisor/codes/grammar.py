@@ -260,9 +260,10 @@ def _as_printed(row: Mapping[str, Any], step: Step, groups: Mapping[str, str], e
 
 
 def _row(table: Table, keys: Mapping[str, Any]) -> Mapping[str, Any] | None:
-    wanted = {column: plain(v) for column, v in keys.items()}
+    # blanks inside a code change nothing: Fe/Zn 8 c 2C
+    wanted = {column: plain(v).replace(" ", "") for column, v in keys.items()}
     for row in table.records():
-        if all(plain(row[column]) == value for column, value in wanted.items()):
+        if all(plain(row[column]).replace(" ", "") == value for column, value in wanted.items()):
             return row
     return None
 
