@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
 
 from advisor.audit.faults import Finding
 from advisor.graph.conditions import Condition
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry, from_values
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def check_cases(engine: Engine) -> Iterator[Finding]:

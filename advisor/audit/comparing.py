@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import from_values
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Difference(NamedTuple):

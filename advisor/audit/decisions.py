@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from itertools import product
-from typing import Any
 
 from advisor.audit.faults import Finding
 from advisor.audit.slot_values import tests_of_rules
@@ -15,6 +14,10 @@ from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, from_values
 from advisor.reasoning.questions import relevant
 from advisor.reasoning.trials import signature, with_answer
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 MOST_TRIALS = 120
 """Enquiries tried for one question before it counts as never asked."""

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
 from advisor.errors import Fault
 from advisor.graph.base import Base
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 Progress = Callable[[str], None]
 """Called with a few words about what is being proved."""

@@ -7,7 +7,6 @@ every wish.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 from advisor.audit.slot_values import derived, tests_of
 from advisor.graph.base import Base
@@ -18,6 +17,10 @@ from advisor.reasoning.cautions import SEVERITY
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.rulebase import Rulebase
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 Atom = tuple[str, str, str]
 """Slot, test, operand of an open test."""

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 from advisor.audit.faults import Finding
 from advisor.reasoning.advice import advise
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import from_values
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 FIRST_PLACES = 2
 """The first recommendation must be among this many of the families named first."""

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from itertools import product
-from typing import Any
 
 from advisor.audit.faults import Finding, Progress
 from advisor.audit.proving import Prover, Setting
@@ -19,6 +18,10 @@ from advisor.graph.nodes import Strength
 from advisor.reasoning.bands import possible_bands
 from advisor.reasoning.engine import Engine
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 HARD = frozenset({"H3", "H4", "CASE"})
 MOST_FOUND = 10

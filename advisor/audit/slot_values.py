@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
 
 from advisor.audit.faults import Finding, listed
 from advisor.graph.base import Base
 from advisor.graph.conditions import Condition
 from advisor.graph.nodes import Rule, Slot
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def tests_of(condition: Condition) -> Iterator[tuple[str, str, Any]]:

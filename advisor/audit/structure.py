@@ -7,10 +7,13 @@ from collections import Counter
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-from typing import Any
 
 from advisor.audit.faults import Finding
 from advisor.graph.base import Base
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def counts(base: Base) -> dict[str, Any]:

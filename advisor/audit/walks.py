@@ -7,7 +7,6 @@ from __future__ import annotations
 import time
 from collections.abc import Iterable, Mapping
 from itertools import combinations, product
-from typing import Any
 
 from advisor.audit.cases import shown
 from advisor.audit.faults import Finding, Progress
@@ -20,6 +19,10 @@ from advisor.reasoning.enquiry import UNKNOWN, Enquiry
 from advisor.reasoning.spoken import Effect
 from advisor.reasoning.trials import with_answer
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Walks(NamedTuple):

@@ -5,13 +5,16 @@ from __future__ import annotations
 import time
 from collections.abc import Iterator
 from itertools import product
-from typing import Any
 
 from advisor.audit.faults import Finding, Progress
 from advisor.graph.nodes import Finish
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import from_values
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 SUBSTANCES = ("hexavalent_chromium", "cadmium", "pfas", "lead")
 """What a finish may hold and an enquiry may allow."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.calculations.options import Calculation, Option
 from advisor.calculations.sayings import Sayings
@@ -12,6 +11,10 @@ from advisor.graph.base import Base
 from advisor.records import NamedTuple
 from advisor.trade import galvanic
 from advisor.trade.galvanic import Couple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 OPTIONS = (
     Option(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.calculations.decode_shown import lines_of, nothing_read, warned_of
 from advisor.calculations.options import Calculation, Option
@@ -16,6 +15,10 @@ from advisor.codes.spelling import spell
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.trade.tables import Table
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 OPTIONS = (
     Option(

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.calculations.hydrogen_part import RISKY, Part, read_part
 from advisor.calculations.options import Calculation, Option
@@ -12,6 +11,10 @@ from advisor.calculations.strengths import Pair
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.trade.hydrogen import CASE, Verdict, at_least, bake_for, judge, susceptibility
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 OPTIONS: tuple[Option, ...] = (
     Option("strength", "strength class or grade, e.g. 10.9, gr8, A490, 45H", slots=("strength",)),

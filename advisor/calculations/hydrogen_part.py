@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.calculations.strengths import Pair, grade_at
 from advisor.errors import UsageError
@@ -24,6 +23,10 @@ from advisor.trade.hydrogen import (
     zone_of,
 )
 from advisor.trade.sizes import read_size
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 _SCALES = {"": "hrc", "hrc": "hrc", "hv": "hv", "hb": "hb", "hbw": "hb", "hrb": "hrb", "mpa": "tensile_mpa"}
 _CONVERSIONS = ("hardness-conversion", "hardness-conversion-hrb", "hardness-conversion-hard")

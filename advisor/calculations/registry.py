@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 from advisor.calculations.options import Calculation, Option
 from advisor.errors import UsageError
 from advisor.graph.base import Base
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 COMMANDS = ("fit", "torque", "hydrogen", "life", "couple", "quantity", "convert", "decode", "specify")
 

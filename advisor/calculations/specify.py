@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.calculations.options import Calculation, Option
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.graph.nodes import Figure
 from advisor.trade.sizes import read_size
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 OPTIONS = (
     Option("finish", "a finish or finish family, e.g. zinc-8-clear or zinc-flake", True, True, slots=("finish_asked",)),

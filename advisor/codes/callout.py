@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 from advisor.codes.forms import Letter, Open
 from advisor.codes.spelling import shown
 from advisor.graph.base import Base
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Callout(NamedTuple):

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Any
 
 from advisor.codes.spelling import Cover
 from advisor.records import NamedTuple
 from advisor.trade.tables import Table
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Step(NamedTuple):

@@ -7,7 +7,10 @@ one of them needs some letters or a number that most notes do not hold.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 Gates = Mapping[str, Sequence[str]]
 """Pattern -> the strings of which one stands in every text it matches; a pattern without an entry is always tried."""

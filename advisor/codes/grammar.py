@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
 
 from advisor.codes.forms import Code, Decoded, Letter, Open, Reading, Step, Unknown
 from advisor.codes.gates import NO_GATES, Gates, may_match
 from advisor.codes.spelling import Cover, guarded, plain, roman
 from advisor.records import NamedTuple
 from advisor.trade.tables import Table
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class _Hit(NamedTuple):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.codes.callout import Callout, ask, clash
 from advisor.codes.forms import Decoded, Open, Reading
@@ -11,6 +10,10 @@ from advisor.codes.notes import Note, Sense
 from advisor.codes.settling import finished, unread
 from advisor.codes.spelling import shown
 from advisor.graph.base import Base
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 FIELDS = ("passivation", "hexavalent_chromium", "sealed", "lubricated", "top_coat")
 

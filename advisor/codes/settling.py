@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from advisor.codes.callout import Callout, still_open
 from advisor.codes.forms import Decoded, Letter, Open
@@ -12,6 +11,10 @@ from advisor.codes.matching import Wanted, by_class, fitting
 from advisor.codes.notes import Note
 from advisor.codes.spelling import spell
 from advisor.graph.base import Base
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def finished(

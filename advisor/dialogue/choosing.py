@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
-from typing import Any
 
 from advisor.dialogue.state import Desk, State
 from advisor.graph.nodes import Decision, Option
 from advisor.lookup.finding import tokens
 from advisor.reasoning.enquiry import UNKNOWN
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 MOST_OPTIONS = 9
 SHORTEST_STEM = 4

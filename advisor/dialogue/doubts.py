@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from advisor.dialogue.facts import worded
 from advisor.dialogue.going_on import go_on
 from advisor.dialogue.state import Desk, Doubt, Replies, Reply, State, Turn
 from advisor.language.reading import read
 from advisor.reasoning.enquiry import UNKNOWN, Said
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def doubt_question(desk: Desk, doubt: Doubt) -> Reply:

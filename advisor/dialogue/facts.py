@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.graph.base import Base
 from advisor.graph.wording import named as named
@@ -11,6 +10,10 @@ from advisor.graph.wording import worded as worded
 from advisor.language.reading import Reading
 from advisor.reasoning.enquiry import Enquiry, Said
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 WISHES = ("finish_asked", "exclude")
 """Slots that a question about a finish names without wishing or refusing it."""

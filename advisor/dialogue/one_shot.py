@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.dialogue.answering import respond
 from advisor.dialogue.facts import merge, set_values
@@ -14,6 +13,10 @@ from advisor.language.reading import Reading, read
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.enquiry import Enquiry
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 APART = frozenset(("calculation", "decode", "lookup"))
 """Requests that are no part of an enquiry whose slots are set outright."""

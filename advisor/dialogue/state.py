@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from advisor.calculations.options import Calculation
 from advisor.graph.base import Base
 from advisor.language.vocabulary import Vocabulary
@@ -14,6 +12,10 @@ from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 from advisor.reasoning.explain import Difference, Remedy, Side, WhyNot
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Desk(NamedTuple):

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from advisor.dialogue.facts import WISHES, Change, merge, named, worded
 from advisor.dialogue.hearing import Heard
 from advisor.dialogue.state import Desk, Doubt, Replies, Reply, State
@@ -11,6 +9,10 @@ from advisor.language.reading import Reading
 from advisor.language.requests import Request
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 CALLOUT = "callout"
 ABOUT_WORDS = frozenset(("lookup", "decode", "calculation"))

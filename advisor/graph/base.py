@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from typing import Any
 
 from advisor import __version__
 from advisor.errors import UsageError
@@ -13,6 +12,10 @@ from advisor.graph.nodes import Figure
 from advisor.graph.sections import Sections
 from advisor.records import NamedTuple
 from advisor.trade.tables import Table
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Citation(NamedTuple):

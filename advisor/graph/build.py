@@ -6,7 +6,6 @@ import gc
 from collections.abc import Iterable, Mapping
 from functools import partial
 from pathlib import Path
-from typing import Any
 
 from advisor.errors import Fault
 from advisor.graph import schema
@@ -17,6 +16,10 @@ from advisor.graph.model import BY_KEY
 from advisor.graph.parts import PREFIXES, Edge, Node
 from advisor.graph.source import Item, read_file, strip_marks
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Built(NamedTuple):

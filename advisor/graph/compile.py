@@ -5,7 +5,6 @@ from __future__ import annotations
 import gc
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import Any
 
 from advisor.errors import Fault
 from advisor.graph.build import Built, build
@@ -14,6 +13,10 @@ from advisor.graph.lineage import with_inherited
 from advisor.graph.masks import Masks
 from advisor.graph.parts import PREFIXES, Node
 from advisor.graph.sections import Entries
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 ATTRIBUTES = ("material", "process", "charges_hydrogen", "legacy", "stock")
 """What a finish inherits from its family when it does not say it itself."""

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from advisor.graph.build import Built
 from advisor.graph.conditions import Condition, slots_of
 from advisor.graph.fields import VERBS
 from advisor.graph.masks import Masks
 from advisor.graph.parts import Node
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def rule(built: Built, masks: Masks, node: Node) -> dict[str, Any]:

@@ -8,13 +8,17 @@ Truth is True, False or None (unknown), strong Kleene.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import TYPE_CHECKING, Any
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from typing import Any
+
     from advisor.graph.source import Item, TellFault
 
-Condition = list[Any]
-Tri = bool | None
+    Condition = list[Any]
+    Tri = bool | None
+else:  # names of types alone: whoever imports them at run time needs no typing
+    Condition, Tri = list, object
 
 TESTS = ("is", "in", "only", "above", "at_least", "below", "at_most", "known", "told", "empty")
 """Tests of one slot: is/in (equal, or for lists any in common), only (all of the list within), numbers, and whether
@@ -191,8 +195,9 @@ def _compare(value: float, test: str, operand: float) -> bool:
     return value <= operand
 
 
-Check = Callable[[Mapping[str, Any], Mapping[str, Any]], Tri]
-"""A condition made ready to be asked many times: (facts, told) -> truth."""
+if TYPE_CHECKING:
+    Check = Callable[[Mapping[str, Any], Mapping[str, Any]], Tri]
+    """A condition made ready to be asked many times: (facts, told) -> truth."""
 
 
 def ready(condition: Condition) -> Check:

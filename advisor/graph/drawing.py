@@ -5,9 +5,12 @@ from __future__ import annotations
 import json
 from collections import Counter
 from html import escape
-from typing import Any
 
 import networkx as nx
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 LAYERS = (
     ("source",),

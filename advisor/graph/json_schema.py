@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.graph import fields
 from advisor.graph.model import KINDS
@@ -23,6 +22,10 @@ from advisor.graph.schema import (
     Type,
     describe,
 )
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 SHARED: Mapping[str, Type] = {
     "figures": fields.FIGURES,

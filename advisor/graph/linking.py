@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from functools import partial
-from typing import Any
 
 from advisor.graph import coherence, schema
 from advisor.graph.conditions import Condition, normalise
@@ -12,6 +11,10 @@ from advisor.graph.fields import VERBS
 from advisor.graph.model import BY_NAME
 from advisor.graph.parts import SLOT_PREFIX, Edge, Node
 from advisor.graph.source import Item, TellFault
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 FileReport = Callable[..., None]
 """Called with the file, then as TellFault."""

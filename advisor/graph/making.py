@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any, Generic, TypeVar
 
 from advisor.graph.nodes import (
     Action,
@@ -24,12 +23,16 @@ from advisor.graph.nodes import (
 from advisor.graph.nodes_of_use import Application, Band, Cause, Chemical, Evidence, Hazard, Offer
 from advisor.graph.nodes_of_words import Code, Step, Term
 
-Record = Mapping[str, Any]
-"""A node as it stands in the compiled file."""
-N = TypeVar("N")
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any, TypeVar
+
+    Record = Mapping[str, Any]
+    """A node as it stands in the compiled file."""
+    N = TypeVar("N")
 
 
-class Nodes(Mapping[str, N], Generic[N]):
+class Nodes(Mapping[str, "N"]):
     """All nodes of one kind by id; each is made when it is first asked for, and kept."""
 
     def __init__(self, records: Mapping[str, Record], make: Callable[[Record], N]) -> None:

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Any
 
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 NOTHING: Mapping[str, Any] = MappingProxyType({})
 """What a mapping holds that was not written."""

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.graph.source import Item
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 SLOT_PREFIX = "slot/"
 PREFIXES: Mapping[str, str] = {"slot": SLOT_PREFIX, "role": "role/"}

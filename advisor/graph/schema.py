@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
-from typing import Any, TypeAlias
 
 from advisor.graph.source import Item, TellFault
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any, TypeAlias
 
 ID = re.compile(r"[a-z0-9]+(?:[-/._][a-z0-9]+)*\Z")
 

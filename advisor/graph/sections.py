@@ -9,7 +9,10 @@ from __future__ import annotations
 import marshal
 from _imp import source_hash
 from collections.abc import Callable, Iterator, Mapping
-from typing import Any
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 ReadAt = Callable[[int, int], bytes]
 """The bytes at an offset, of a length."""
@@ -20,7 +23,7 @@ _WIDTH = 4
 _SALT = 0x60D
 
 
-class Entries(dict[str, Any]):
+class Entries(dict[str, "Any"]):
     """A section of many entries of which few are wanted at a time: it is read entry by entry."""
 
 
@@ -86,7 +89,7 @@ class Sections:
         return StoredEntries(self._read, place)
 
 
-class StoredEntries(Mapping[str, Any]):
+class StoredEntries(Mapping[str, "Any"]):
     """A section of entries: opening it costs nothing, each entry is read when it is asked for, and kept."""
 
     def __init__(self, read: ReadAt, place: Place) -> None:

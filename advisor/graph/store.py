@@ -15,7 +15,6 @@ import sys
 import time
 from _frozen_importlib_external import MAGIC_NUMBER
 from collections.abc import Callable, Iterable, Mapping
-from typing import TYPE_CHECKING, Any
 
 from advisor.errors import BASE_FOREIGN, BASE_NOT_KEPT, BASE_STALE, AdvisorError, KnowledgeError, UsageError
 from advisor.graph import freshness
@@ -23,12 +22,15 @@ from advisor.graph.base import Base
 from advisor.graph.sections import ReadAt, Sections, pack
 from advisor.records import NamedTuple
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from pathlib import Path
+    from typing import Any
+
+    Extension = Callable[[Mapping[str, Any]], Mapping[str, Any]]
+    """Makes further sections (the words) out of the compiled sections."""
 
 FORMAT = b"advisor-base 3"
-Extension = Callable[[Mapping[str, Any]], Mapping[str, Any]]
-"""Makes further sections (the words) out of the compiled sections."""
 _FIRST_READ = 1 << 16
 
 

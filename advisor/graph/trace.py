@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterable
-from typing import Any
 
 import networkx as nx
 
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 FOLLOWED = 4
 """Longest path, in edges, that is of interest to a reader."""

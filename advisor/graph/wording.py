@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from advisor.graph.base import Base
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 UNKNOWN = "unknown"
 """The value of a slot that the customer cannot tell."""

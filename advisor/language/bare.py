@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from advisor.language.found import Found, number
 from advisor.language.grammar.elements import COEFFICIENT, FRACTION, INCH_MARK
@@ -15,8 +14,12 @@ from advisor.language.line import Line
 from advisor.language.vocabulary import Vocabulary
 from advisor.language.weighing import Merged
 
-Told = tuple[Any, str, float]
-"""Value, words and certainty of a slot."""
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
+
+    Told = tuple[Any, str, float]
+    """Value, words and certainty of a slot."""
 
 _NUMBER = Pattern(
     lambda _: (

@@ -6,11 +6,14 @@ import os
 from collections.abc import Iterator, Mapping
 from importlib import import_module
 from types import ModuleType
-from typing import Any
 
 from advisor.graph.sections import Entries
 from advisor.language.grammar.grades import Grades
 from advisor.language.grammar.lexicon import Lexicon, Pattern
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def expression_sections(sections: Mapping[str, Any]) -> dict[str, Any]:

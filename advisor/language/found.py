@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Found(NamedTuple):

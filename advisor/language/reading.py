@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from advisor.language import requests as asking
 from advisor.language.bare import bare_answer
@@ -16,6 +15,10 @@ from advisor.language.scene import ROLES, Scene, Steered
 from advisor.language.vocabulary import SURE, Vocabulary
 from advisor.language.weighing import Merged, merge
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 HOT_C = 250
 """A told temperature from here on counts as the place `high-temperature` when no word said so."""

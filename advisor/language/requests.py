@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
-from typing import Any
 
 from advisor.language.found import Found
 from advisor.language.grammar.conversion import conversion, figures_beside, thickness_um
@@ -12,6 +11,10 @@ from advisor.language.grammar.lexicon import Lexicon, Pattern
 from advisor.language.line import Line
 from advisor.language.vocabulary import Vocabulary
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Request(NamedTuple):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import TYPE_CHECKING, Any
 
 from advisor.language.found import Found
 from advisor.language.grammar.grades import Grades
@@ -13,7 +12,10 @@ from advisor.language.line import Line, Token
 from advisor.language.wordbook import STOPS
 from advisor.records import NamedTuple
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from typing import Any
+
     from advisor.graph.base import Base
 
 _KEPT_SLIPS, _KEPT_WORDS = 4096, 20_000

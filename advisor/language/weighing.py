@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import Any
 
 from advisor.language.found import Found, number
 from advisor.language.line import Line
 from advisor.language.scene import Steered
 from advisor.language.vocabulary import SURE, Vocabulary
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 FLIPS = {
     "requested": "forbidden",

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 from advisor.graph.sections import Entries
 from advisor.language.grammar.conversion import unit_key
 from advisor.language.grammar.grades import compile_grades, squeezed_classes
 from advisor.language.line import fold, normalise
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 STOPS = frozenset(",;.!?()\n")
 _MPA_UNITS = ("ksi", "psi")

@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 from advisor.graph.base import Base
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 _WORD = re.compile(r"[a-z]+[0-9]+(?:[-.][0-9]+)*|[0-9]+(?:\.[0-9]+)*|[a-zäöüßéèáíóúñ]+")
 _STOP_LENGTH = 1

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.graph.base import Base
 from advisor.trade.hydrogen import CASE, IMMUNE, Hardness, order, softest, zone
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def possible_bands(base: Base, told: Mapping[str, Any]) -> tuple[tuple[str, ...], bool]:

@@ -8,7 +8,6 @@ Rules of safety look at `known` with its possible sets; what rests on an assumpt
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.graph.base import Base
 from advisor.graph.conditions import Possible
@@ -20,6 +19,10 @@ from advisor.reasoning.orders import Orders
 from advisor.reasoning.places import Places
 from advisor.reasoning.remembered import Remembered
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 CHROMATE_ORDERED = "chromate-callout"
 """The circumstance that a code orders a hexavalent film."""

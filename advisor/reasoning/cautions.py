@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
 
 from advisor.reasoning.case import Case
 from advisor.reasoning.rulebase import Rulebase
 from advisor.reasoning.screening import Screened
 from advisor.reasoning.spoken import Effect
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 SEVERITY = ("note", "warn", "stop")
 MOST_JOINED = 2

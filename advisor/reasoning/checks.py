@@ -9,13 +9,16 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from typing import Any
 
 from advisor.reasoning.case import Case, classes_of
 from advisor.reasoning.remembered import Remembered
 from advisor.reasoning.rulebase import Rulebase
 from advisor.records import NamedTuple
 from advisor.trade.zinc_life import LifeTable
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 MEMORY_STRIP_C = 50.0
 """A limit that is only recalled excludes from this far above its figure; in between the finish is conditional."""

@@ -6,10 +6,12 @@ included.
 
 from __future__ import annotations
 
-from typing import Any
-
 from advisor.graph.conditions import Condition
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Literal(NamedTuple):

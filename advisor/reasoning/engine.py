@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.graph.base import Base
 from advisor.reasoning.case import Case, Casework
@@ -16,6 +15,10 @@ from advisor.reasoning.scales import Scales
 from advisor.reasoning.screening import Screened, combine
 from advisor.reasoning.spoken import Spoken, Truths
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Judged(NamedTuple):

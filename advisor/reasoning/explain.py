@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import combinations
-from typing import Any
 
 from advisor.reasoning.cautions import cautions
 from advisor.reasoning.engine import Engine, Judged
@@ -13,6 +12,10 @@ from advisor.reasoning.figures import ShownFigure, figures_of
 from advisor.reasoning.reasons import Reason, conditions_on, reasons_against
 from advisor.reasoning.trials import shown_mask, with_answer
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class WhyNot(NamedTuple):

@@ -11,12 +11,15 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import reduce
 from operator import and_, or_
-from typing import Any
 
 from advisor.graph.conditions import Possible, Tri
 from advisor.reasoning.enquiry import UNKNOWN, usable
 from advisor.reasoning.remembered import Remembered
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 Pair = tuple[int, int]
 """Clauses made false, and clauses left open, of which the first may hold some too."""

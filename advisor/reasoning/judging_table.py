@@ -7,10 +7,13 @@ which a value lets stand. Read by `judging`, which judges all conditions togethe
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from typing import Any
 
 from advisor.graph.conditions import Condition
 from advisor.reasoning.clauses import Literal, clauses
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 OPPOSITE: Mapping[str, str] = {"above": "at_most", "at_most": "above", "below": "at_least", "at_least": "below"}
 """A comparison denied is the opposite comparison."""

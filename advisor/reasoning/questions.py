@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from typing import Any
 
 from advisor.graph.nodes import Decision
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN
 from advisor.reasoning.trials import Trials
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Question(NamedTuple):

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from typing import TypeVar
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import TypeVar
 
-K = TypeVar("K")
-V = TypeVar("V")
+    K = TypeVar("K")
+    V = TypeVar("V")
 
 
-class Remembered(dict[K, V]):
+class Remembered(dict["K", "V"]):
     """A dictionary that is emptied when it is full: the memory of a long list of enquiries stays flat.
 
     >>> kept = Remembered(2)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
 
 from advisor.graph.base import Base
 from advisor.graph.nodes import Rule
@@ -11,6 +10,10 @@ from advisor.reasoning.remembered import Remembered
 from advisor.reasoning.spoken import Spoken, Voices
 from advisor.records import NamedTuple
 from advisor.trade.zinc_life import LifeTable
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Members(NamedTuple):

@@ -7,7 +7,6 @@ same hold the very same object; that nothing changed is seen without looking int
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from typing import Any
 
 from advisor.graph.base import Base
 from advisor.graph.conditions import Tri
@@ -15,6 +14,10 @@ from advisor.graph.nodes import Rule
 from advisor.reasoning.judging import Bits, Judging
 from advisor.reasoning.remembered import Remembered
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class Effect(NamedTuple):

@@ -8,7 +8,6 @@ reads itself has moved, the outcome is the old one without a look at any finish.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Any
 
 from advisor.reasoning.case import Case
 from advisor.reasoning.cautions import stern
@@ -18,6 +17,10 @@ from advisor.reasoning.judging import Pair, join
 from advisor.reasoning.ranking import Standing
 from advisor.reasoning.screening import Screened
 from advisor.reasoning.spoken import Truths
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 Signature = tuple[str, str, frozenset[tuple[str, str]]]
 """What of the advice a question must be able to change: first place, referral, cautions that are more than notes."""

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from advisor.dialogue.one_shot import OneShot, answer
 from advisor.dialogue.state import Advise, Compute, Say
 from advisor.graph.base import Base
@@ -17,6 +15,10 @@ from advisor.views import data
 from advisor.views.layout import wrap
 from advisor.views.replies import reply_lines, understood_line
 from advisor.views.reply_data import answer_json
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 FORMS = ("all", "sources", "more")
 """What may be asked for beyond the one look."""

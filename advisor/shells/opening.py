@@ -5,14 +5,16 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterable, Mapping
 from os import PathLike
-from typing import TYPE_CHECKING, Any
 
 from advisor.errors import PREPARING
 from advisor.graph.base import Base
 from advisor.graph.store import open_base, shipped_knowledge
 from advisor.records import NamedTuple
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from typing import Any
+
     from advisor.dialogue.state import Desk
     from advisor.language.vocabulary import Vocabulary
     from advisor.reasoning.engine import Engine

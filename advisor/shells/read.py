@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.language.reading import Reading, read
@@ -15,6 +13,10 @@ from advisor.shells.stream import stream
 from advisor.shells.values import one_text
 from advisor.views.data import understanding
 from advisor.views.layout import clean
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def run(call: Call) -> int:

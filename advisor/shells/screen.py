@@ -5,7 +5,10 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Mapping
-from typing import Any
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 NARROWEST = 40
 USUAL = 80

@@ -6,13 +6,16 @@ import gc
 import json
 import sys
 from collections.abc import Callable, Iterator
-from typing import Any
 
 from advisor.errors import AdvisorError, UsageError
 from advisor.graph.base import Base
 from advisor.reasoning.remembered import Remembered
 from advisor.shells.screen import encoded, write
 from advisor.shells.values import LONGEST, slot_value
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 MOST_KEPT = 60
 """Answers kept for lines that come again, as the lines of a parts list do."""

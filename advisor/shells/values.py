@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from typing import Any
 
 from advisor.errors import UsageError
 from advisor.graph.base import Base
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 LONGEST = 2000
 """Longer texts are no enquiry; they are refused before they are read."""

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, Any
 
 from advisor.graph.base import Base
 from advisor.language.reading import Reading
 from advisor.reasoning.questions import worth_asking
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
+    from typing import Any
+
     from advisor.calculations.options import Calculation
     from advisor.reasoning.advice import Advice, Held, Reason, Recommended
     from advisor.reasoning.engine import Engine
     from advisor.reasoning.questions import Question
 
-JSON = dict[str, Any]
+    JSON = dict[str, Any]
+else:
+    JSON = dict
 
 MOST_EXCLUDED = 60
 

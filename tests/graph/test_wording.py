@@ -11,12 +11,12 @@ from advisor.graph.wording import named, worded
 @pytest.mark.parametrize(
     ("slot", "value", "said"),
     [
-        ("size", "M10", "size M10"),
+        ("size", "M10", "M10"),
         ("life_years", 15.0, "15 years wanted"),
-        ("environment", ["road-salt"], "place: de-icing salt"),
+        ("environment", ["road-salt"], "de-icing salt"),
         ("finish_asked", ["zinc-flake", "zinc-electroplate"], "asked for Zinc flake, Electroplated zinc"),
         ("strength", "unknown", "strength class: not known"),
-        ("duty", [], "duty: none"),
+        ("duty", [], "nobody is hurt if it breaks"),
         ("slot-of-nobody", "x", "x"),
     ],
 )

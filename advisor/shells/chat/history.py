@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
 from advisor.errors import AdvisorError
 from advisor.shells.chat import kept as journal_store
 from advisor.shells.files import save
 from advisor.shells.given import Call
 from advisor.shells.screen import encoded, write
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 PROMPT = "> "
 SCHEMA = "advisor/history/1"

@@ -7,11 +7,14 @@ import os
 import re
 import sys
 from pathlib import Path
-from typing import Any
 
 from advisor.dialogue.journal import Entry, decode, encode
 from advisor.errors import AdvisorError, UsageError
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,60}\Z")
 

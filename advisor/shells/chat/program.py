@@ -5,13 +5,16 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Iterable
-from typing import Any
 
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.shells.chat.session import Session, one_line
 from advisor.shells.screen import encoded, write
 from advisor.views.reply_data import turn_json
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 class ForProgram(Session):

@@ -6,7 +6,6 @@ import os
 import sys
 import threading
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from advisor.errors import AdvisorError
 from advisor.graph.base import Base
@@ -15,6 +14,7 @@ from advisor.shells.opening import open_told
 from advisor.shells.screen import show, width, write
 from advisor.views.layout import wrap
 
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from advisor.shells.chat.session import Session
 
