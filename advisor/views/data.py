@@ -96,6 +96,7 @@ def advice_json(engine: Engine, advice: Advice, brief: bool = False) -> JSON:
     }
     out["cheapest"] = advice.cheapest
     out["longest_lived"] = advice.longest
+    out["first_place_falls_with"] = list(advice.topples)
     out["path"] = [d.id for d in base.decisions.values() if d.slot in advice.case.enquiry.said]
     out["citations"] = citations(base, cites)
     if advice.refer:
