@@ -1,4 +1,5 @@
-"""What the documents show is what the program does: examples of YAML, commands, the conversation, paths and functions."""
+"""What the documents show is what the program does: examples of YAML, commands, the conversation, paths and
+functions."""
 
 from __future__ import annotations
 

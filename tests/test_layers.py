@@ -1,8 +1,4 @@
-"""The house rules: imports run only downwards, files stay small, names occur once, the knowledge stays out of the
-program.
-
-What is not yet as it should be is listed in house_debts.py, file by file; the lists may only shrink.
-"""
+"""The house rules: imports run only downwards, files stay small, names occur once, the knowledge stays out."""
 
 from __future__ import annotations
 
@@ -17,7 +13,6 @@ import pytest
 
 import advisor
 from advisor.graph.base import Base
-from tests import house_debts as debts
 
 PACKAGE = Path(advisor.__file__).parent
 MODULES = sorted(PACKAGE.rglob("*.py"))
@@ -63,6 +58,17 @@ COMPLAINTS = frozenset(
     ]
 )
 """Calls whose texts are errors, findings for the curator, or the help of the command line."""
+OF_ITSELF = {
+    "graph/drawing.py": 1,  # the title of a drawing for the curator
+    "graph/store.py": 1,  # the notice that the knowledge has a fault
+    "shells/chat/history.py": 1,
+    "shells/chat/replay.py": 1,
+    "shells/stream.py": 1,  # an error of a line that must not stop the rest
+    "trade/hardness.py": 1,  # parts of an error
+    "trade/sizes.py": 4,  # errors put together before they are raised
+    "trade/thread_limits.py": 2,  # parts of an error
+}
+"""Sentences that a command says of itself: its errors and states, no word of advice."""
 COMPLAINING_FILES = ("errors.py", "graph/schema.py", "graph/json_schema.py", "shells/cli.py")
 """Files of which all texts are errors, notes for the curator, or help; so are those of the room audit."""
 NAMED_KINDS = ("family", "finish", "set", "rule", "fact", "table", "caution", "exposure", "strength")
@@ -111,26 +117,25 @@ def test_every_room_is_one_of_the_house() -> None:
 @every_module
 def test_a_file_stays_small_and_says_what_it_is_for(path: Path) -> None:
     text = path.read_text("utf-8")
-    assert len(text.splitlines()) <= debts.LONG_FILES.get(name_of(path), LONGEST_FILE)
+    assert len(text.splitlines()) <= LONGEST_FILE
     assert ast.get_docstring(tree_of(path)), "no sentence at the top"
 
 
 @every_module
 def test_no_line_is_too_wide(path: Path) -> None:
     wide = [n for n, line in enumerate(path.read_text("utf-8").splitlines(), 1) if len(line) > WIDEST_LINE]
-    assert len(wide) <= debts.WIDE_LINES.get(name_of(path), 0), wide
-    assert "noqa: E501" not in path.read_text("utf-8") or name_of(path) in debts.WIDE_LINES
+    assert len(wide) == 0, wide
+    assert "noqa: E501" not in path.read_text("utf-8")
 
 
 def test_the_name_of_a_module_occurs_once() -> None:
     named = Counter(p.stem for p in MODULES if p.stem != "__init__")
-    assert {n for n, times in named.items() if times > 1} <= debts.MODULES_OF_ONE_NAME
+    assert {n for n, times in named.items() if times > 1} == set()
 
 
 def test_the_name_of_a_public_class_occurs_once() -> None:
     named = Counter(n.name for p in MODULES for n in tree_of(p).body if isinstance(n, ast.ClassDef))
-    twice = {n for n, times in named.items() if times > 1 and not n.startswith("_")}
-    assert twice <= debts.CLASSES_OF_ONE_NAME
+    assert {n for n, times in named.items() if times > 1 and not n.startswith("_")} == set()
 
 
 # the knowledge stays out --------------------------------------------------------------------------------------------
@@ -169,7 +174,7 @@ def test_no_node_of_the_knowledge_is_named_in_the_program(path: Path, base: Base
     Tables are read by name where the role `calculated-from` lists them.
     """
     found = [(line, text) for line, text in texts_of(path) if text in ids_that_stay_out(base)]
-    assert len(found) <= debts.IDS_IN_CODE.get(name_of(path), 0), found
+    assert found == []
 
 
 def ids_that_stay_out(base: Base) -> frozenset[str]:
@@ -213,4 +218,4 @@ def test_no_sentence_for_users_stands_in_the_program(path: Path) -> None:
     if path.relative_to(PACKAGE).parts[0] == "audit" or name_of(path) in COMPLAINING_FILES:
         return
     found = sentences_of(path)
-    assert len(found) <= debts.SENTENCES.get(name_of(path), 0), found
+    assert len(found) <= OF_ITSELF.get(name_of(path), 0), found

@@ -15,7 +15,8 @@ KNOWLEDGE = Path(__file__).parent.parent / "knowledge" / "README.md"
 
 SLOT = """\
 slots:
-  - {id: anti_seize, name: "anti-seize paste", type: choice, values: [needed, not-needed], says: "anti-seize paste {value}",
+  - {id: anti_seize, name: "anti-seize paste", type: choice, values: [needed, not-needed], says: "anti-seize paste
+  {value}",
      denial: {needed: not-needed, not-needed: needed}}
 terms:
   - {id: w-own-anti-seize, say: ["anti-seize", "antiseize", "copper paste"], slot: anti_seize, value: needed}

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from typing import Any
 
 
-class Difference(NamedTuple):
+class AnswerChange(NamedTuple):
     """One reference enquiry whose advice differs: what was said before and what is said now."""
 
     id: str
@@ -23,12 +23,12 @@ class Difference(NamedTuple):
     after: Mapping[str, Any]
 
 
-def comparison_json(found: list[Difference], total: int) -> dict[str, Any]:
+def comparison_json(found: list[AnswerChange], total: int) -> dict[str, Any]:
     """The differences for a program."""
     return {"schema": "advisor/comparison/1", "enquiries": total, "differences": [d._asdict() for d in found]}
 
 
-def comparison_text(found: list[Difference], total: int, other: str) -> list[str]:
+def comparison_text(found: list[AnswerChange], total: int, other: str) -> list[str]:
     """The differences for a person; `other` names the folder that was before."""
     out = []
     for d in found:
@@ -40,7 +40,7 @@ def comparison_text(found: list[Difference], total: int, other: str) -> list[str
     return out
 
 
-def differences(was: Engine, now: Engine) -> tuple[list[Difference], int]:
+def differences(was: Engine, now: Engine) -> tuple[list[AnswerChange], int]:
     """The reference enquiries of both bases whose advice differs, and how many there are."""
     enquiries: dict[str, Mapping[str, Any]] = {}
     for engine in (was, now):
@@ -51,7 +51,7 @@ def differences(was: Engine, now: Engine) -> tuple[list[Difference], int]:
         before = summary(advise(was, from_values(values), ask=False))
         after = summary(advise(now, from_values(values), ask=False))
         if before != after:
-            out.append(Difference(i, values, before, after))
+            out.append(AnswerChange(i, values, before, after))
     return out, len(enquiries)
 
 

@@ -98,10 +98,10 @@ def check_options_fit_their_slot(base: Base) -> Iterator[Finding]:
 def check_exposures_fit_their_slot(base: Base) -> Iterator[Finding]:
     """An environment or part node must be one that an enquiry can name, and every place needs its node."""
     slots = base.slots
+    untold = base.roles["part-untold"].of if "part-untold" in base.roles else ()
     for i, d in base.exposures.items():
         slot = d.group if d.group in ("environment", "part") else ""
-        # the one node that stands for a part that nobody told
-        if slot in slots and i not in slots[slot].values and not i.endswith("-unknown"):
+        if slot in slots and i not in (*slots[slot].values, *untold):
             text = f"no enquiry can name it: it is not a value of the slot {slot}"
             yield Finding(i, "KB202", text, "add it to the slot's values or remove it")
     for value in slots["environment"].values if "environment" in slots else ():

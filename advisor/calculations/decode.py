@@ -6,11 +6,11 @@ from collections.abc import Mapping
 
 from advisor.calculations.decode_shown import lines_of, nothing_read, warned_of
 from advisor.calculations.options import Calculation, Option
-from advisor.codes.forms import Code, Step
+from advisor.codes.decoding import readings_of
+from advisor.codes.forms import CodeForm, FormStep
 from advisor.codes.gates import Gates, may_match
 from advisor.codes.grammar import read_codes
 from advisor.codes.notes import Words, read_note
-from advisor.codes.reading import readings_of
 from advisor.codes.spelling import spell
 from advisor.errors import UsageError
 from advisor.graph.base import Base
@@ -85,7 +85,7 @@ def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[st
 _WORD_TABLES = ("code-words", "code-words-ambiguous", "code-strength-marks")
 
 
-def codes(base: Base, note: str) -> list[Code]:
+def codes(base: Base, note: str) -> list[CodeForm]:
     """The grammars of the documents that a spelled note can name or hold a form of."""
     gates: Gates = base.section("code-gates")
     index = base.section("code-index")
@@ -94,12 +94,12 @@ def codes(base: Base, note: str) -> list[Code]:
     return [_code(base, nodes[i]) for i, document, *_ in index if document in possible]
 
 
-def _code(base: Base, node: Mapping[str, Any]) -> Code:
+def _code(base: Base, node: Mapping[str, Any]) -> CodeForm:
     steps = tuple(
-        Step(s["by"], base.table(s["table"]), s.get("gives", {}), bool(s.get("optional")), s.get("only", {}))
+        FormStep(s["by"], base.table(s["table"]), s.get("gives", {}), bool(s.get("optional")), s.get("only", {}))
         for s in node.get("steps", ())
     )
-    return Code(
+    return CodeForm(
         node["id"],
         node["name"],
         node["document"],

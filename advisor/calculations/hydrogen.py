@@ -10,7 +10,7 @@ from advisor.calculations.sayings import Sayings
 from advisor.calculations.strengths import Pair
 from advisor.errors import UsageError
 from advisor.graph.base import Base
-from advisor.trade.hydrogen import CASE, Verdict, at_least, bake_for, judge, susceptibility
+from advisor.trade.hydrogen_risk import CASE, Verdict, at_least, bake_for, judge, susceptibility
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:

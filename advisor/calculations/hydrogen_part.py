@@ -10,7 +10,7 @@ from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.records import NamedTuple
 from advisor.trade.hardness import convert_hardness
-from advisor.trade.hydrogen import (
+from advisor.trade.hydrogen_risk import (
     CASE,
     IMMUNE,
     Hardness,

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from typing import Any
 
 
-class Step(NamedTuple):
+class FormStep(NamedTuple):
     """One look into a letter table: the columns to compare and with what, and what the row then says.
 
     `by` maps columns to captured groups or values already found; `gives` maps columns to the values they set (empty:
@@ -29,7 +29,7 @@ class Step(NamedTuple):
     only: Mapping[str, str] = MappingProxyType({})
 
 
-class Code(NamedTuple):
+class CodeForm(NamedTuple):
     """One written form of a designation, as the knowledge describes it."""
 
     id: str
@@ -46,7 +46,7 @@ class Code(NamedTuple):
     defaults: Mapping[str, str]
     numbers: Mapping[str, str]
     sets: Mapping[str, Any]
-    steps: tuple[Step, ...]
+    steps: tuple[FormStep, ...]
     needs: Mapping[str, str]
     asks: Mapping[str, tuple[str, ...]]
     """What each need leaves open, as slugs: coating, thickness, film, chromium, hours, layers."""
@@ -69,10 +69,10 @@ class Letter(NamedTuple):
     means: str
 
 
-class Reading(NamedTuple):
+class DecodedReading(NamedTuple):
     """What one grammar makes of a note. `missing` and `clashes` are what cannot be decided; `notes` what to add."""
 
-    code: Code
+    code: CodeForm
     text: str
     values: Mapping[str, Any]
     letters: tuple[Letter, ...]
@@ -88,7 +88,7 @@ class Reading(NamedTuple):
 class Unknown(NamedTuple):
     """A code of which only a part was understood."""
 
-    code: Code
+    code: CodeForm
     text: str
     part: str
     allowed: tuple[str, ...]
@@ -98,6 +98,6 @@ class Unknown(NamedTuple):
 class Decoded(NamedTuple):
     """All readings of a note, best first; codes understood in part; and which characters were read."""
 
-    readings: tuple[Reading, ...]
+    readings: tuple[DecodedReading, ...]
     unknown: tuple[Unknown, ...]
     cover: Cover

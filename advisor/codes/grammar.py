@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 
-from advisor.codes.forms import Code, Decoded, Letter, Open, Reading, Step, Unknown
+from advisor.codes.forms import CodeForm, Decoded, DecodedReading, FormStep, Letter, Open, Unknown
 from advisor.codes.gates import NO_GATES, Gates, may_match
 from advisor.codes.spelling import Cover, guarded, plain, roman
 from advisor.records import NamedTuple
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 
 class _Hit(NamedTuple):
-    code: Code
+    code: CodeForm
     start: int
     end: int
     groups: Mapping[str, str]
@@ -29,7 +29,7 @@ def _compiled(pattern: str) -> re.Pattern[str]:
     return re.compile(guarded(pattern))
 
 
-def read_codes(note: str, codes: Sequence[Code], gates: Gates = NO_GATES) -> Decoded:
+def read_codes(note: str, codes: Sequence[CodeForm], gates: Gates = NO_GATES) -> Decoded:
     """Every reading of a spelled note (see `designation_text.spell`) by the grammars given, best first.
 
     A code counts when its pattern stands in the note, or its document is named there. Where two grammars share the
@@ -38,8 +38,8 @@ def read_codes(note: str, codes: Sequence[Code], gates: Gates = NO_GATES) -> Dec
     `gates` spare the compiling of what cannot match.
 
     >>> metals = Table("m", ("code", "means", "family"), (("A", "zinc", "zinc-electroplate"),))
-    >>> code = Code("c", "Old code", "old", "", "legacy", 1, "", "(?P<metal>[a-z])(?P<digit>[0-9])", {}, (), True,
-    ...             {}, {}, {}, (Step({"code": "metal"}, metals, {}),), {}, {}, "", (), ())
+    >>> code = CodeForm("c", "Old code", "old", "", "legacy", 1, "", "(?P<metal>[a-z])(?P<digit>[0-9])", {}, (), True,
+    ...             {}, {}, {}, (FormStep({"code": "metal"}, metals, {}),), {}, {}, "", (), ())
     >>> found = read_codes("8.8 a2", [code])
     >>> found.readings[0].values["family"], found.readings[0].letters[0].means
     ('zinc-electroplate', 'zinc')
@@ -61,7 +61,7 @@ def read_codes(note: str, codes: Sequence[Code], gates: Gates = NO_GATES) -> Dec
     cover = Cover(note)
     for hit in names:
         cover.take(hit.start, hit.end)
-    readings: list[Reading] = []
+    readings: list[DecodedReading] = []
     unknown: list[Unknown] = list(glued)
     for hit in hits:
         for start, end in hit.spans:
@@ -83,7 +83,7 @@ def _covered(hit: _Hit, hits: Sequence[_Hit], named: set[str]) -> bool:
     )
 
 
-def _names(note: str, codes: Iterable[Code], gates: Gates) -> list[_Hit]:
+def _names(note: str, codes: Iterable[CodeForm], gates: Gates) -> list[_Hit]:
     """Where the documents are named, the longer name first where two overlap."""
     found: list[_Hit] = []
     for code in codes:
@@ -102,7 +102,9 @@ def _names(note: str, codes: Iterable[Code], gates: Gates) -> list[_Hit]:
 _GLUE = re.compile(r"[/+][a-z0-9]|-(?:[a-z]|\d)(?![a-z0-9.])|[/+]{2}")
 
 
-def _pattern_hits(note: str, codes: Iterable[Code], named: set[str], gates: Gates) -> tuple[list[_Hit], list[Unknown]]:
+def _pattern_hits(
+    note: str, codes: Iterable[CodeForm], named: set[str], gates: Gates
+) -> tuple[list[_Hit], list[Unknown]]:
     hits: list[_Hit] = []
     for code in codes:
         if not code.pattern or not (code.alone or code.document in named):
@@ -133,7 +135,7 @@ def _pattern_hits(note: str, codes: Iterable[Code], named: set[str], gates: Gate
     return good, glued
 
 
-def _named_hits(blank: str, codes: Iterable[Code], names: Sequence[_Hit], found: set[str]) -> list[_Hit]:
+def _named_hits(blank: str, codes: Iterable[CodeForm], names: Sequence[_Hit], found: set[str]) -> list[_Hit]:
     """Readings of documents that are named but whose pattern does not stand in the note."""
     out: list[_Hit] = []
     documents = {h.code.document for h in names}
@@ -178,7 +180,7 @@ _BESIDE = ("means", "basis")
 """Columns of a letter table that say something of the row, not of the coat."""
 
 
-def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
+def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> DecodedReading | Unknown:
     """Look the captured letters up, table after table."""
     code = hit.code
     groups = {k: roman(v) if k == "type" else v for k, v in {**code.defaults, **hit.groups}.items()}
@@ -242,7 +244,7 @@ def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
                 put(key, cell)
     needed = [n for n in code.needs if not groups.get(n) and values.get(n) is None]
     missing = [Open(code.needs[n], tuple(code.asks.get(n, ()))) for n in needed] + missing
-    return Reading(
+    return DecodedReading(
         code,
         text,
         values,
@@ -256,7 +258,7 @@ def _apply(hit: _Hit, note: str, foreign: tuple[str, ...]) -> Reading | Unknown:
     )
 
 
-def _as_printed(row: Mapping[str, Any], step: Step, groups: Mapping[str, str], explained: set[str]) -> str:
+def _as_printed(row: Mapping[str, Any], step: FormStep, groups: Mapping[str, str], explained: set[str]) -> str:
     """The letters in the spelling of the table, without those explained before."""
     new = [column for column, name in step.by.items() if groups.get(name) and name not in explained]
     return "".join(str(row[column]) for column in new)

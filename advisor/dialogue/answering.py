@@ -11,7 +11,7 @@ from advisor.dialogue.hearing import Heard
 from advisor.dialogue.moves import MOVES
 from advisor.dialogue.state import Desk, Replies, State, Turn
 from advisor.dialogue.telling import Told, tell
-from advisor.graph.nodes import Option
+from advisor.graph.nodes import AnswerOption
 from advisor.language.line import MAX_CHARACTERS
 from advisor.reasoning.enquiry import UNKNOWN, Said
 from advisor.reasoning.trials import with_answer
@@ -80,7 +80,7 @@ def _settled(state: State, words: str) -> State:
     )
 
 
-def _chosen(desk: Desk, state: State, heard: Heard, option: Option, asks: bool) -> Turn:
+def _chosen(desk: Desk, state: State, heard: Heard, option: AnswerOption, asks: bool) -> Turn:
     """An option of the open question picked by number or words."""
     if option.value == UNKNOWN:
         return _left_open(desk, Told(heard._replace(text=option.text), state, state, state.enquiry), asks)

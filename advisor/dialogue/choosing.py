@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Container, Sequence
 
 from advisor.dialogue.state import Desk, State
-from advisor.graph.nodes import Decision, Option
+from advisor.graph.nodes import AnswerOption, Decision
 from advisor.lookup.finding import tokens
 from advisor.reasoning.enquiry import UNKNOWN
 from advisor.records import NamedTuple
@@ -23,11 +23,11 @@ PLAINLY_A_VALUE = 12
 class Picked(NamedTuple):
     """What a bare answer to a list comes to: an option, or a refusal with the phrase that says why."""
 
-    option: Option | None = None
+    option: AnswerOption | None = None
     refused: str = ""
 
 
-def shown_options(desk: Desk, state: State, d: Decision) -> tuple[Option, ...]:
+def shown_options(desk: Desk, state: State, d: Decision) -> tuple[AnswerOption, ...]:
     """The options that are possible here: those that what the fastener holds leaves open, else the usual ones first."""
     said = state.enquiry.said.get("application")
     things = said.value if said is not None and isinstance(said.value, list) else []
@@ -77,21 +77,23 @@ def _places(desk: Desk, words: Sequence[str]) -> list[int]:
     return out
 
 
-def _joined(options: Sequence[Option]) -> Option:
+def _joined(options: Sequence[AnswerOption]) -> AnswerOption:
     """Several options of a list slot as one."""
     values: list[Any] = []
     for o in options:
         values += o.value if isinstance(o.value, list) else [o.value]
-    return Option("+".join(o.id for o in options), " / ".join(o.text for o in options), list(dict.fromkeys(values)))
+    return AnswerOption(
+        "+".join(o.id for o in options), " / ".join(o.text for o in options), list(dict.fromkeys(values))
+    )
 
 
-def picked_by_words(d: Decision, text: str, denials: Container[str]) -> Option | None:
+def picked_by_words(d: Decision, text: str, denials: Container[str]) -> AnswerOption | None:
     """The option whose own words stand in the answer, when it is the only one.
 
     Only for questions about circumstances, whose options have no slot values to be read; a denial is left to the
     reading. `denials` are the words that deny.
 
-    >>> options = (Option("a", "overhead", ["high"]), Option("b", "it gets rinsed", ["wet"]))
+    >>> options = (AnswerOption("a", "overhead", ["high"]), AnswerOption("b", "it gets rinsed", ["wet"]))
     >>> d = Decision("ask-x", "circumstance", "Where?", "", 1, options)
     >>> picked_by_words(d, "we rinse it", {"no", "not"}).id
     'b'

@@ -5,7 +5,7 @@ from __future__ import annotations
 from advisor.dialogue.choosing import pick, picked_by_words
 from advisor.dialogue.inputs import inputs_of
 from advisor.dialogue.state import Desk, State
-from advisor.graph.nodes import Option
+from advisor.graph.nodes import AnswerOption
 from advisor.language.reading import Reading, read
 from advisor.reasoning.enquiry import UNKNOWN
 from advisor.records import NamedTuple
@@ -24,7 +24,7 @@ class Heard(NamedTuple):
     text: str
     reading: Reading
     slot: str = ""
-    option: Option | None = None
+    option: AnswerOption | None = None
     refused: str = ""
 
 

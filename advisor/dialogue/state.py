@@ -7,7 +7,7 @@ from advisor.graph.base import Base
 from advisor.language.vocabulary import Vocabulary
 from advisor.lookup.cards import Card
 from advisor.reasoning.advice import Advice
-from advisor.reasoning.cautions import Caution
+from advisor.reasoning.cautions import RaisedCaution
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 from advisor.reasoning.explain import Difference, Remedy, Side, WhyNot
@@ -100,7 +100,7 @@ class Amend(NamedTuple):
 class Stop(NamedTuple):
     """What must be known at once, before the next question."""
 
-    cautions: tuple[Caution, ...]
+    cautions: tuple[RaisedCaution, ...]
 
 
 class Show(NamedTuple):

@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator, Mapping
 
 from advisor.graph.nodes import (
     Action,
+    AnswerOption,
     Assumption,
     Bare,
     Decision,
@@ -13,7 +14,6 @@ from advisor.graph.nodes import (
     Figure,
     Finish,
     Group,
-    Option,
     Published,
     Rule,
     SizeRange,
@@ -131,7 +131,7 @@ def code(record: Record) -> Code:
 def decision(record: Record) -> Decision:
     """A question with its options; the values of options and assumption stay as written."""
     fields = _fields(Decision, record, ("relevant",))
-    fields["options"] = tuple(Option(o["id"], o["text"], o["value"]) for o in record["options"])
+    fields["options"] = tuple(AnswerOption(o["id"], o["text"], o["value"]) for o in record["options"])
     if "assume" in record:
         fields["assume"] = Assumption(**_fields(Assumption, record["assume"], ("value",)))
     return Decision(**fields)

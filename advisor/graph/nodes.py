@@ -316,7 +316,7 @@ class Rule(NamedTuple):
     derives: bool
 
 
-class Option(NamedTuple):
+class AnswerOption(NamedTuple):
     """One answer that a question offers, and the value it gives the slot."""
 
     id: str
@@ -340,7 +340,7 @@ class Decision(NamedTuple):
     text: str
     help: str
     order: float
-    options: tuple[Option, ...]
+    options: tuple[AnswerOption, ...]
     safety: bool = False
     relevant: Any = None
     changes: str = ""

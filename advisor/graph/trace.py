@@ -19,7 +19,7 @@ FOLLOWED = 4
 """Longest path, in edges, that is of interest to a reader."""
 
 
-class Step(NamedTuple):
+class PathStep(NamedTuple):
     """One edge on a path, in the direction it is drawn in the knowledge."""
 
     start: str
@@ -59,7 +59,7 @@ def known_node(base: Base, word: str) -> str:
     raise UsageError(f"'{word[:60]}' is no node of the knowledge; nearest: {near}")
 
 
-def paths(base: Base, start: str, end: str, longest: int = FOLLOWED, most: int = 20) -> list[list[Step]]:
+def paths(base: Base, start: str, end: str, longest: int = FOLLOWED, most: int = 20) -> list[list[PathStep]]:
     """The shortest ways from one node to another, edges followed in both directions, shortest first."""
     graph = build_graph(base)
     for node in (start, end):
@@ -68,7 +68,7 @@ def paths(base: Base, start: str, end: str, longest: int = FOLLOWED, most: int =
     plain = nx.Graph(graph)
     if not nx.has_path(plain, start, end):
         return []
-    found: list[list[Step]] = []
+    found: list[list[PathStep]] = []
     for nodes in nx.shortest_simple_paths(plain, start, end):
         if len(nodes) - 1 > longest or len(found) == most:
             break
@@ -76,10 +76,10 @@ def paths(base: Base, start: str, end: str, longest: int = FOLLOWED, most: int =
     return found
 
 
-def _step(graph: Any, a: str, b: str) -> Step:
+def _step(graph: Any, a: str, b: str) -> PathStep:
     if graph.has_edge(a, b):
-        return Step(a, min(graph[a][b]), b)
-    return Step(b, min(graph[b][a]), a)
+        return PathStep(a, min(graph[a][b]), b)
+    return PathStep(b, min(graph[b][a]), a)
 
 
 def neighbourhood(base: Base, node: str, depth: int = 1, most: int = 60, graph: Any = None) -> Any:

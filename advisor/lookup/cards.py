@@ -1,4 +1,4 @@
-"""The card of a node: what it is, its figures with sources, its cautions and its neighbours; generated, never written twice."""
+"""The card of a node: what it is, its figures with sources, its cautions and neighbours; generated, never written."""
 
 from __future__ import annotations
 

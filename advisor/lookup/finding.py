@@ -30,7 +30,7 @@ KINDS_FOUND = (
 )
 
 
-class Found(NamedTuple):
+class FoundNode(NamedTuple):
     """One hit: the node and how well the words fit it."""
 
     id: str
@@ -118,7 +118,7 @@ def _body(d: Mapping[str, Any]) -> str:
     return " ".join(parts)
 
 
-def find(base: Base, words: str, limit: int = 8, kinds: Iterable[str] = ()) -> list[Found]:
+def find(base: Base, words: str, limit: int = 8, kinds: Iterable[str] = ()) -> list[FoundNode]:
     """The best-fitting nodes for words, best first; a misspelt word counts as its nearest neighbour in the index.
 
     Score: sum over the words of weight times rarity (inverse document frequency), lifted when all words occur.
@@ -146,10 +146,10 @@ def find(base: Base, words: str, limit: int = 8, kinds: Iterable[str] = ()) -> l
         ((s * (hits[i] / max(1, len(asked))) ** 0.5, -i) for i, s in scores.items()),
         reverse=True,
     )
-    out = [Found(documents[-i], s) for s, i in ranked]
+    out = [FoundNode(documents[-i], s) for s, i in ranked]
     # a phrase that people use for a node finds that node first
     meant = base.section("says").get(" ".join(tokens(words)), ())
-    out = [*(Found(i, 100.0) for i in dict.fromkeys(meant)), *(f for f in out if f.id not in meant)]
+    out = [*(FoundNode(i, 100.0) for i in dict.fromkeys(meant)), *(f for f in out if f.id not in meant)]
     if wanted:
         out = [f for f in out if base.kind_of(f.id) in wanted]
     return out[:limit]

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from advisor.reasoning.case import Assumed, Case
-from advisor.reasoning.cautions import Caution, cautions
+from advisor.reasoning.cautions import RaisedCaution, cautions
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import Enquiry
 from advisor.reasoning.figures import ShownFigure, figures_of, torque_of
@@ -85,7 +85,7 @@ class Advice:
         return open_questions(self._engine, self.judged) if self._ask else ()
 
     @cached_property
-    def cautions(self) -> tuple[Caution, ...]:
+    def cautions(self) -> tuple[RaisedCaution, ...]:
         """The cautions that belong to what is shown."""
         mask = shown_mask(self._engine, self.judged)
         return cautions(self._engine.rules, self.case, self.judged.screened, mask)

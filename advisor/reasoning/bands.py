@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor.graph.base import Base
-from advisor.trade.hydrogen import CASE, IMMUNE, Hardness, order, softest, zone
+from advisor.trade.hydrogen_risk import CASE, IMMUNE, Hardness, order, softest, zone
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -46,5 +46,5 @@ def _of_part(base: Base, part: object, circumstances: object) -> tuple[str, ...]
             return tuple(node["possible_bands"])
     node = nodes.get(str(part)) if isinstance(part, str) else None
     if node is None or not node.get("possible_bands"):
-        node = nodes.get("part-unknown")
+        node = nodes.get(next(iter(base.role("part-untold")), ""))
     return tuple(node["possible_bands"]) if node else order(base.table("hydrogen-zones"))

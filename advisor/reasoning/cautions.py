@@ -19,7 +19,7 @@ MOST_JOINED = 2
 """Texts joined under one topic; more would not be read."""
 
 
-class Caution(NamedTuple):
+class RaisedCaution(NamedTuple):
     """A caution to show: the node, its topic, the severity here, the text, and the facts and rules behind it."""
 
     id: str
@@ -32,7 +32,7 @@ class Caution(NamedTuple):
     brief: str
 
 
-def cautions(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> tuple[Caution, ...]:
+def cautions(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> tuple[RaisedCaution, ...]:
     """The cautions of a case, the most severe first.
 
     A warning tied to finishes shows when one of their families is shown (recommended or conditional) or named; one that
@@ -74,7 +74,7 @@ def _due(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> It
             yield node["topic"], e.severity or node["severity"], e
 
 
-def _joined(rules: Rulebase, topic: str, found: Iterable[tuple[Effect, str]]) -> Caution:
+def _joined(rules: Rulebase, topic: str, found: Iterable[tuple[Effect, str]]) -> RaisedCaution:
     """One caution for a topic: the texts of its nodes joined, most severe first, each once."""
     nodes = rules.base.kind("caution")
     ordered = sorted(found, key=lambda x: -SEVERITY.index(x[1]))
@@ -89,7 +89,7 @@ def _joined(rules: Rulebase, topic: str, found: Iterable[tuple[Effect, str]]) ->
     mask = 0
     for e, _ in ordered:
         mask |= rules.everything if e.mask is None else e.mask
-    return Caution(
+    return RaisedCaution(
         ids[0],
         topic.removeprefix("topic-"),
         ordered[0][1],

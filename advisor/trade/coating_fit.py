@@ -12,7 +12,7 @@ from advisor.trade.thread_limits import ClassLimits, Limits, load_tables
 from advisor.trade.threads import thread_limits
 
 __all__ = [
-    "Option",
+    "FitRemedy",
     "coated",
     "divisor",
     "greatest_thickness_um",
@@ -29,7 +29,7 @@ PITCH_FACTOR = 4
 """Pitch diameter change per thickness on a 60° thread: 2 / sin 30° = 4; crest and root diameters change by 2."""
 
 
-class Option(NamedTuple):
+class FitRemedy(NamedTuple):
     """A class to order instead, and the greatest thickness it takes in µm."""
 
     name: str
@@ -146,7 +146,7 @@ def nominal_below(nominal: Table, greatest_um: float) -> float | None:
 
 def wider_classes(
     tables: Mapping[str, Table], c: ClassLimits, thickness_um: float, length_mm: float | None
-) -> tuple[Option, ...]:
+) -> tuple[FitRemedy, ...]:
     """Classes of the same grades with more allowance that take the thickness, the tightest first.
 
     Metric bolts: g, f, e (az apart, it is for hot-dip zinc). Metric nuts: G. Inch bolts: 2A for 3A.
@@ -164,7 +164,7 @@ def wider_classes(
             continue
         greatest = other.allowance_um / divisor_for(other, length_mm)
         if other.allowance_um > c.allowance_um and greatest >= thickness_um - 1e-9:
-            out.append(Option(other.name, greatest))
+            out.append(FitRemedy(other.name, greatest))
     return tuple(out)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from advisor.graph.base import Base
 from advisor.graph.wording import worded
 from advisor.reasoning.advice import Advice, Reason, Recommended
-from advisor.reasoning.cautions import Caution
+from advisor.reasoning.cautions import RaisedCaution
 from advisor.reasoning.engine import Engine
 from advisor.records import NamedTuple
 from advisor.views.aloud import first_sentence, say_aloud
@@ -120,7 +120,7 @@ def _parts(engine: Engine, advice: Advice) -> list[Lines]:
     ]
 
 
-def _stop(base: Base, advice: Advice, stops: list[Caution]) -> tuple[str, ...]:
+def _stop(base: Base, advice: Advice, stops: list[RaisedCaution]) -> tuple[str, ...]:
     """Each STOP, the first with what to do; where an engineer must decide, that with its reason."""
     out = [minded(base, c) if n == 0 else first_sentence(base.cautions[c.id].text) for n, c in enumerate(stops)]
     because = first_sentence(advice.referral[0].text) if advice.referral else ""
@@ -131,7 +131,7 @@ def _stop(base: Base, advice: Advice, stops: list[Caution]) -> tuple[str, ...]:
     return tuple(out)
 
 
-def stop_lines(base: Base, stops: list[Caution], width: int) -> list[str]:
+def stop_lines(base: Base, stops: list[RaisedCaution], width: int) -> list[str]:
     """STOPs alone, as the look has them."""
     texts = tuple(minded(base, c) for c in stops)
     return part_lines(Lines(base.phrase("look-stop"), texts), width) if texts else []
@@ -145,13 +145,13 @@ def aloud_only(engine: Engine, advice: Advice, width: int) -> list[str]:
     return [*(x for p in parts for x in part_lines(p, width)), *closing_lines(base, advice, width)]
 
 
-def minded(base: Base, c: Caution) -> str:
+def minded(base: Base, c: RaisedCaution) -> str:
     """A caution in its first sentence, and what to do about it; below a STOP only where two lines hold both."""
     text, do = first_sentence(base.cautions[c.id].text), first_sentence(base.cautions[c.id].do)
     return f"{text} {do}".rstrip() if c.severity == "stop" or len(text) + len(do) < TWO_LINES else text
 
 
-def warned_of(engine: Engine, advice: Advice) -> list[Caution]:
+def warned_of(engine: Engine, advice: Advice) -> list[RaisedCaution]:
     """The warnings of the first choice, those that only it has before those that every one has."""
     warned = [c for c in advice.cautions if c.severity == "warn"]
     if advice.recommended:

@@ -1,4 +1,5 @@
-"""The proofs of the audit find what they are there to find: each is run on the shipped knowledge with one rule spoilt."""
+"""The proofs of the audit find what they are there to find: each is run on the shipped knowledge with one rule
+spoilt."""
 
 from __future__ import annotations
 

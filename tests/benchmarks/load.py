@@ -1,9 +1,9 @@
 """The program's own load, written down for any rule engine: which rules hold in which real cases.
 
-`python tests/benchmarks/load.py > load.json` writes it to look at. A rule is a list of parts of which one must be true, a
-part a list of tests that must all be true: (slot, test, operand, denied). A case is the values of its slots as lists, the
-slots that were told, and the rules that hold, found by plain evaluation of every condition as it stands in the knowledge.
-Parts that ask one slot for known and unknown at once are left out: they can never be true.
+`python tests/benchmarks/load.py > load.json` writes it to look at. A rule is a list of parts of which one must be true,
+a part a list of tests that must all be true: (slot, test, operand, denied). A case is the values of its slots as lists,
+the slots that were told, and the rules that hold, found by plain evaluation of every condition as it stands in the
+knowledge. Parts that ask one slot for known and unknown at once are left out: they can never be true.
 """
 
 from __future__ import annotations
@@ -34,7 +34,8 @@ class LoadedRule(NamedTuple):
 
 
 class LoadedCase(NamedTuple):
-    """A case: slot -> its values (of a slot in `possible` one of them, which is not known), slots told, rules that hold."""
+    """A case: slot -> its values (of a slot in `possible` one of them, which is not known), slots told, rules that
+    hold."""
 
     values: dict[str, list[Any]]
     possible: list[str]

@@ -1,9 +1,9 @@
 """Rule engines side by side on the program's own load: `python tests/benchmarks/peers.py [--cases 200]`.
 
-All answer "which rules hold" for the same cases in the same run, one after another for each case, seven rounds; the least
-time of a case counts, a wrong answer ends the run before any time is shown. Making a case ready for an engine is not
-counted. Engines that are not installed are left out (`pip install --group bench`); the plain evaluation always runs. The
-others give no reasons: what a full screening with all reasons takes stands beside.
+All answer "which rules hold" for the same cases in the same run, one after another for each case, seven rounds; the
+least time of a case counts, a wrong answer ends the run before any time is shown. Making a case ready for an engine is
+not counted. Engines that are not installed are left out (`pip install --group bench`); the plain evaluation always
+runs. The others give no reasons: what a full screening with all reasons takes stands beside.
 """
 
 from __future__ import annotations
@@ -118,8 +118,9 @@ def sqlite(given: Load) -> Contestant:
             where t.kind in ('in', 'not-in', 'only', 'not-only') and g.known group by t.test
         ), met as (
             select test from hit where
-                (kind = 'in' and (h = n or (h > 0 and not u)) and n > 0) or (kind = 'not-in' and h = 0 and (n > 0 or not u))
-                or (kind = 'only' and n > 0 and h = n) or (kind = 'not-only' and ((u and h = 0) or (not u and (h < n or n = 0))))
+                (kind = 'in' and (h = n or (h > 0 and not u)) and n > 0) or (kind = 'not-in' and h = 0 and (n > 0 or not
+                u)) or (kind = 'only' and n > 0 and h = n) or (kind = 'not-only' and ((u and h = 0) or (not u and (h < n
+                or n = 0))))
             union all select t.test from test t join flag g on g.slot = t.slot where
                 (t.kind = 'known' and g.known = t.low) or (t.kind = 'told' and g.told = t.low)
                 or (t.kind = 'empty' and g.known and (g.size = 0) = t.low)

@@ -1,4 +1,5 @@
-"""The schema for editors: in step with the model, short, satisfied by every shipped file, and it refuses what is wrong."""
+"""The schema for editors: in step with the model, short, satisfied by every shipped file, and it refuses what is
+wrong."""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""Inspection, sampling and papers of a delivery: the figures of the facts and tables, worked again from their sources."""
+"""Inspection, sampling and papers of a delivery: the figures of the facts and tables, worked again from their
+sources."""
 
 from __future__ import annotations
 

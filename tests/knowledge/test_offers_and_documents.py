@@ -28,7 +28,8 @@ class Asked(NamedTuple):
 
 
 def fits(base: Base, offer: Offer, asked: Asked) -> bool:
-    """Whether an offer speaks of what is asked; a limit of a refusal must be told, that of a sale must not be broken."""
+    """Whether an offer speaks of what is asked; a limit of a refusal must be told, that of a sale must not be
+    broken."""
     refusal = offer.availability == "not-made"
     families = {base.finishes[f].family if f in base.finishes else f for f in offer.finish}
     if asked.part not in offer.part or asked.family not in families:

@@ -1,4 +1,5 @@
-"""Figures that an independent review of the knowledge found wrong or misplaced, held to the right value and its document."""
+"""Figures that an independent review of the knowledge found wrong or misplaced, held to the right value and its
+document."""
 
 from __future__ import annotations
 
@@ -79,7 +80,8 @@ def test_initial_tension_of_the_lot_test_by_grade(base: Base, size: str, kips: t
 
 
 def test_nickel_chromium_molybdenum_alloys_yield_at_280_to_415_mpa(base: Base) -> None:
-    """ASTM B574 C-276: 283 MPa (41 ksi) and alloy 22: 310 MPa (45 ksi); ASTM B446 alloy 625 annealed: 414 MPa (60 ksi)."""
+    """ASTM B574 C-276: 283 MPa (41 ksi) and alloy 22: 310 MPa (45 ksi); ASTM B446 alloy 625 annealed: 414 MPa (60
+    ksi)."""
     texts = [f.text for f in base.facts.values() if "nickel-chromium-molybdenum" in f.text and "yield" in f.text]
     assert len(texts) >= 2
     assert all("280 to 415 MPa" in t for t in texts)
@@ -89,7 +91,8 @@ def test_nickel_chromium_molybdenum_alloys_yield_at_280_to_415_mpa(base: Base) -
 
 
 def test_b633_of_2019_advises_and_the_older_editions_forbid(base: Base) -> None:
-    """ASTM B633-19, clause 1.4: should not be electroplated; B633-07, clause 1.3: shall not, unless otherwise specified."""
+    """ASTM B633-19, clause 1.4: should not be electroplated; B633-07, clause 1.3: shall not, unless otherwise
+    specified."""
     assert "should not" in base.facts["line-b633-2019"].text
     assert base.facts["line-b633-2019"].where == "clause 1.4"
     says = {row[0]: row[8] for row in base.tables["hydrogen-lines"].rows}
@@ -116,7 +119,8 @@ def test_cadmium_is_the_exception_of_reach(base: Base) -> None:
     assert base.rules["rg-12"].text.startswith("Apart from cadmium")
 
 
-# editions and sources --------------------------------------------------------------------------------------------------
+# editions and sources
+# --------------------------------------------------------------------------------------------------
 
 SUCCESSORS = {
     "astm-b633-2019": "astm-b633-2023",
@@ -156,7 +160,8 @@ def test_packaging_law_is_that_of_august_2026(base: Base) -> None:
 
 
 def test_grade_144_stands_in_its_own_standard(base: Base) -> None:
-    """ASTM F3148-17a: 144 ksi, 1/2 to 1-1/4 in; coats B695 class 55, F1136 grade 3, F2833 grade 1; hot dip is not in it."""
+    """ASTM F3148-17a: 144 ksi, 1/2 to 1-1/4 in; coats B695 class 55, F1136 grade 3, F2833 grade 1; hot dip is not in
+    it."""
     assert base.strengths["f3125-144"].source == "astm-f3148-2017"
     rows = {row[1]: row for row in base.tables["hydrogen-structural"].rows if row[0] == "f3125-144"}
     assert rows["mechanical"][2] == "allowed"

@@ -1,4 +1,5 @@
-"""Words that mean several things: each line is read by what stands beside the word, or it is on the list of the misread."""
+"""Words that mean several things: each line is read by what stands beside the word, or it is on the list of the
+misread."""
 
 from __future__ import annotations
 

@@ -1,4 +1,5 @@
-"""Reasoning done plainly and slowly: every condition evaluated, every finish looked at, every answer judged from scratch.
+"""Reasoning done plainly and slowly: every condition evaluated, every finish looked at, every answer judged from
+scratch.
 
 Nothing here joins masks, remembers or takes over an earlier result. The program's fast ways are held to these answers.
 """
@@ -291,7 +292,8 @@ def hours_verdicts(engine: Engine, case: PlainCase, hours: float) -> dict[int, s
 def rank(
     engine: Engine, case: PlainCase, said: tuple[Effect, ...], inside: set[int], weak: set[int]
 ) -> tuple[tuple[str, float], ...]:
-    """The best finish of every family, the best family first; then what is wished moves up and what is ordered leads."""
+    """The best finish of every family, the best family first; then what is wished moves up and what is ordered
+    leads."""
     rules, scales = engine.rules, engine.scales
     priority = case.full.get("priority")
     weights = scales.weights[priority if priority in scales.weights else "balanced"]

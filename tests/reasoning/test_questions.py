@@ -30,7 +30,8 @@ class Outcome(NamedTuple):
 
 
 class Tried(NamedTuple):
-    """All answers to one question, each with the outcome, and how likely an answer moves the first place or referral."""
+    """All answers to one question, each with the outcome, and how likely an answer moves the first place or
+    referral."""
 
     outcomes: dict[str, Outcome]
     swing: float

@@ -235,7 +235,7 @@ def test_completion_waits_for_a_few_letters(base: Base) -> None:
     from prompt_toolkit.completion import CompleteEvent
     from prompt_toolkit.document import Document
 
-    words = prompt.Words(Ready(base))
+    words = prompt.PhraseCompleter(Ready(base))
     event = CompleteEvent(text_inserted=True)
     assert list(words.get_completions(Document("ga"), event)) == []
     offered = [c.text for c in words.get_completions(Document("bolts galv"), event)]

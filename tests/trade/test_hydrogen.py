@@ -9,7 +9,7 @@ from advisor.calculations.hydrogen_part import read_hardness
 from advisor.calculations.options import Calculation
 from advisor.errors import UsageError
 from advisor.graph.base import Base
-from advisor.trade.hydrogen import ORDER, Hardness, Steel, bake_for, between_lines, susceptibility, zone
+from advisor.trade.hydrogen_risk import ORDER, Hardness, Steel, bake_for, between_lines, susceptibility, zone
 
 PLATED = ["zinc-electroplate", "zinc-nickel", "zinc-iron", "zinc-cobalt", "tin-zinc", "cadmium", "nickel",
           "nickel-chrome", "tin", "silver", "copper"]  # fmt: skip

@@ -126,7 +126,8 @@ SPELLINGS = [
 # Exact by definition: 1 kip = 1000 lbf, 1 lbf = 4.4482216152605 N, 1 kgf = 9.80665 N; 60 HRC is 697 HV in ASTM E140.
 @pytest.mark.parametrize(
     ("value", "unit", "to", "expected"),
-    [("1", "kip", "kN", 4.448222), ("1", "kgf.m", "N.m", 9.80665), ("100", "mg/dm2", "g/m2", 10), ("60", "HRC", "HV", 697),
+    [("1", "kip", "kN", 4.448222), ("1", "kgf.m", "N.m", 9.80665), ("100", "mg/dm2", "g/m2", 10), ("60", "HRC", "HV",
+    697),
      ("697", "HV", "HRC", 60), ("1", "kgf/mm2", "MPa", 9.80665)],
 )  # fmt: skip
 def test_units_of_older_drawings_and_of_hard_steel(base: Base, value: str, unit: str, to: str, expected: float) -> None:

@@ -36,7 +36,7 @@ class Prepared(Protocol):
         """Prepare ahead of the first line."""
 
 
-class Words(Completer):
+class PhraseCompleter(Completer):
     """Offers the answers to the question asked, and words of the vocabulary, once a few letters are typed."""
 
     def __init__(self, session: Prepared) -> None:
@@ -77,7 +77,7 @@ def lines(session: Prepared, source: Input | None = None, sink: Output | None = 
     try:
         prompt: PromptSession[str] = PromptSession(
             history=InMemoryHistory(),
-            completer=Words(session),
+            completer=PhraseCompleter(session),
             complete_while_typing=False,
             input=source,
             output=sink,

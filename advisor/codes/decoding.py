@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor.codes.callout import Callout, ask, clash
-from advisor.codes.forms import Decoded, Open, Reading
+from advisor.codes.forms import Decoded, DecodedReading, Open
 from advisor.codes.notes import Note, Sense
 from advisor.codes.settling import finished, unread
 from advisor.codes.spelling import shown
@@ -88,7 +88,7 @@ def _says_something(words: Note) -> bool:
     return bool(_left_open(words) or words.strength or (hours and words.letters) or words.values.get("passivation"))
 
 
-def _from_code(base: Base, note: str, r: Reading, found: Decoded, words: Note) -> Callout:
+def _from_code(base: Base, note: str, r: DecodedReading, found: Decoded, words: Note) -> Callout:
     values = dict(r.values)
     questions = [clash(base, k, a, b) for k, a, b in r.clashes]
     questions += _joined(base, r, values, words)
@@ -109,7 +109,7 @@ def _from_code(base: Base, note: str, r: Reading, found: Decoded, words: Note) -
     return finished(base, note, start, values, questions, [*r.missing, *unread(base, found, words)], words)
 
 
-def _joined(base: Base, r: Reading, values: dict[str, Any], words: Note) -> list[Open]:
+def _joined(base: Base, r: DecodedReading, values: dict[str, Any], words: Note) -> list[Open]:
     """Fills the values of a code with those of the words; the clashes of both as questions."""
     out: list[Open] = []
     for key in FIELDS:
@@ -186,7 +186,7 @@ def _near(key: str, own: Any, word: Any) -> bool:
     return key == "passivation" and any({str(own), str(word)} <= alike for alike in _ALIKE)
 
 
-def _equivalents(r: Reading, values: Mapping[str, Any]) -> list[str]:
+def _equivalents(r: DecodedReading, values: Mapping[str, Any]) -> list[str]:
     out = []
     names = {k: shown(v) for k, v in values.items() if v is not None}
     for letter in r.letters:
