@@ -30,6 +30,7 @@ class Found(NamedTuple):
     term: str = ""
     fuzzy: bool = False
     candidates: tuple[Any, ...] = ()
+    application: str = ""
 
     @property
     def length(self) -> int:

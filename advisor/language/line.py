@@ -10,11 +10,14 @@ import re
 import unicodedata
 from collections.abc import Mapping
 
+from advisor.language.numbers import Piece, spoken_to_figures
 from advisor.records import NamedTuple
 
 MAX_CHARACTERS = 2000
 """A longer line is not read: nobody describes a bolt in so many characters, and reading time stays bounded."""
 
+STOPS = frozenset(",;.!?()\n")
+"""Marks that are no words of a phrase."""
 _LOOK_ALIKE = {
     **dict.fromkeys("‐‑‒–—―−﹣－", "-"),
     **dict.fromkeys("‘’‚‛′`´ʼ＇", "'"),
@@ -132,7 +135,7 @@ def normalise(text: str, numbers: Mapping[str, int] | None = None) -> Line:
         return Line(shown[:80], "", (0,), (), True)
     pieces = _pieces(shown)
     if numbers:
-        pieces = _numbered(pieces, numbers)
+        pieces = spoken_to_figures(pieces, numbers)
     chars: list[str] = []
     at: list[int] = []
     for piece, start, end in pieces:
@@ -147,7 +150,7 @@ def normalise(text: str, numbers: Mapping[str, int] | None = None) -> Line:
     return Line(shown, body, tuple(at), tokens)
 
 
-def _pieces(shown: str) -> list[tuple[str, int, int]]:
+def _pieces(shown: str) -> list[Piece]:
     """Words, numbers, gaps and marks of the folded text with their places in `shown`."""
     folded = _folded(shown)
     body = "".join(p for p, _ in folded)
@@ -165,111 +168,5 @@ def _pieces(shown: str) -> list[tuple[str, int, int]]:
             piece = number_key(piece)
         elif "'" in piece:
             piece = piece.replace("'", "")
-        out.append((piece, where[m.start()], where[m.end()]))
+        out.append(Piece(piece, where[m.start()], where[m.end()]))
     return out
-
-
-_JOINTS = (" ", "-")
-_INCH_WORDS = frozenset(("inch", "inches", "in", '"', "unc", "unf", "bsw", "whitworth", "x", "by"))
-
-
-def _numbered(pieces: list[tuple[str, int, int]], numbers: Mapping[str, int]) -> list[tuple[str, int, int]]:
-    """Replaces runs of number words ("three hundred and fifty", "thirty-two") by one number."""
-    out: list[tuple[str, int, int]] = []
-    i, n = 0, len(pieces)
-    while i < n:
-        word = pieces[i][0]
-        if word == "couple" and _couple_of(pieces, i, numbers):
-            # "a couple of hundred" is 200; "galvanic couple" stays a word
-            out.append(("2", pieces[i][1], pieces[i + 2][2]))
-            i += 3
-            continue
-        value = numbers.get(word)
-        glued = (i and pieces[i - 1][0][-1:].isdigit()) or (i + 1 < n and pieces[i + 1][0][:1].isdigit())
-        if value is None or glued:
-            out.append(pieces[i])
-            i += 1
-            continue
-        if value == -2 and _half_of(out, pieces, i, numbers):
-            i += 5
-            continue
-        if value < 0:
-            _fraction(out, pieces, i, -value)
-            i += 1
-            continue
-        total, last, j = 0, value, i + 1
-        if (
-            (value >= 100 or word == "dozen")
-            and out
-            and out[-1][0] == " "
-            and len(out) > 1
-            and out[-2][0].replace(".", "", 1).isdigit()
-        ):
-            # "2 dozen", "3 hundred", "1.5 thousand"
-            amount = float(out[-2][0]) * value
-            start = out[-2][1]
-            del out[-2:]
-            last = round(amount)
-        else:
-            start = pieces[i][1]
-        end = pieces[i][2]
-        while j + 1 < n and pieces[j][0] in _JOINTS:
-            k = j + 1
-            if pieces[k][0] == "and" and last >= 100 and k + 2 < n and pieces[k + 1][0] == " ":
-                k += 2
-            following = numbers.get(pieces[k][0])
-            if following is None or following < 0:
-                break
-            if (
-                following in (100, 144, 1000, 1000000, 12)
-                and last + total > 0
-                and (following != 12 or pieces[k][0] == "dozen")
-            ):
-                if following >= 1000:
-                    total, last = (total + last) * following, 0
-                else:
-                    last = last * following
-            elif (last % 100 == 0 and 0 < following < 100) or (last % 1000 == 0 and following < 1000):
-                total, last = total + last, following
-            elif last >= 20 and last % 10 == 0 and following < 10:
-                last += following
-            else:
-                break
-            end = pieces[k][2]
-            j = k + 1
-        out.append((str(total + last), start, end))
-        i = j
-    return out
-
-
-def _couple_of(pieces: list[tuple[str, int, int]], i: int, numbers: Mapping[str, int]) -> bool:
-    """Whether "couple of" counts hundreds, dozens or decades here."""
-    words = [p[0] for p in pieces[i + 1 : i + 5]]
-    return (
-        words[:3] == [" ", "of", " "] and len(words) == 4 and (numbers.get(words[3], 0) >= 12 or words[3] == "decades")
-    )
-
-
-def _fraction(out: list[tuple[str, int, int]], pieces: list[tuple[str, int, int]], i: int, parts: int) -> None:
-    """Appends a fraction word: "three eighths" becomes 3/8, "half inch" 1/2 inch; elsewhere the word stays."""
-    word, start, end = pieces[i]
-    if len(out) > 1 and out[-1][0] in _JOINTS and out[-2][0].isdigit() and 0 < int(out[-2][0]) < parts:
-        count, start = out[-2][0], out[-2][1]
-        del out[-2:]
-        out.append((f"{count}/{parts}", start, end))
-        return
-    after = [p[0] for p in pieces[i + 1 : i + 5] if p[0] not in (" ", "-")][:1]
-    out.append((f"1/{parts}", start, end) if after and after[0] in _INCH_WORDS else (word, start, end))
-
-
-def _half_of(
-    out: list[tuple[str, int, int]], pieces: list[tuple[str, int, int]], i: int, numbers: Mapping[str, int]
-) -> bool:
-    """Appends "half a dozen" as 6; False when the words say something else."""
-    words = [p[0] for p in pieces[i : i + 5]]
-    if len(words) == 5 and words[1] in _JOINTS and words[2] == "a" and words[3] in _JOINTS:
-        whole = numbers.get(words[4], 0)
-        if whole >= 12:
-            out.append((str(whole // 2), pieces[i][1], pieces[i + 4][2]))
-            return True
-    return False

@@ -11,9 +11,12 @@ from advisor.language.found import Found
 from advisor.language.line import Line, normalise
 from advisor.language.recognition import recognise
 from advisor.language.requests import Request
-from advisor.language.scene import ROLES, Scene, Steered
+from advisor.language.said_of import COMPARED, NOW, OTHER
+from advisor.language.scene import Steered, steer
+from advisor.language.things import named_things, what_follows
 from advisor.language.vocabulary import SURE, Vocabulary
 from advisor.language.weighing import Merged, merge
+from advisor.language.words_of_line import ROLES, LineWords
 from advisor.records import NamedTuple
 
 TYPE_CHECKING = False
@@ -90,14 +93,37 @@ def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Rea
     if line.too_long:
         return Reading({}, intents=(Request("too-long", line.shown),), unused=(line.shown,))
     found = recognise(line, vocabulary, answering)
-    scene = Scene(line, found)
-    steered = scene.steer()
-    merged = merge(line, steered, scene.roles, vocabulary, answering)
+    words = LineWords(line, found, vocabulary.knows)
+    steered = steer(words, lambda slot: vocabulary.slot(slot).deniable)
+    merged = merge(line, steered, words.marks, vocabulary, answering)
+    if not answering:
+        _fill_from_things(line, found, merged, vocabulary)
     if answering != "temperature_c":
         _hot(merged)
     if answering:
         bare_answer(line, found, merged, vocabulary, answering)
     return _reading(line, found, steered, merged, vocabulary, answering)
+
+
+def _fill_from_things(line: Line, found: Sequence[Found], merged: Merged, vocabulary: Vocabulary) -> None:
+    """What follows from the things named fills what the words left open; dangers and circumstances are joined."""
+    named = named_things(line, found, vocabulary.thing)
+    if not named:
+        return
+    first = named[0]
+    merged.slots["application"] = (first.thing.id, line.words(first.found.start, first.found.end), 1.0)
+    merged.from_object.add("application")
+    for slot, (value, f) in what_follows(named).items():
+        said = line.words(f.start, f.end)
+        if slot == "circumstance":
+            for slug in value:
+                merged.noticed.setdefault(slug, said)
+        elif slot not in merged.slots:
+            merged.slots[slot] = (value, said, 0.9)
+            merged.from_object.add(slot)
+        elif slot == "duty":
+            told, words, certainty = merged.slots[slot]
+            merged.slots[slot] = ([*told, *(v for v in value if v not in told)], words, certainty)
 
 
 def _hot(merged: Merged) -> None:
@@ -183,7 +209,9 @@ def _span(line: Line, s: Steered) -> Span:
             ("not", s.negated),
             ("instead of", s.after_instead),
             ("corrected", s.corrected),
-            ("fitted now", s.fitted),
+            ("there now", s.said_of == NOW),
+            ("of another part", s.said_of == OTHER),
+            ("compared", s.said_of == COMPARED),
         )
         if on
     ]

@@ -8,8 +8,9 @@ from advisor.language.found import Found
 from advisor.language.grammar.grades import Grades
 from advisor.language.grammar.lexicon import Lexicon
 from advisor.language.grammar.sizes_told import Threads
-from advisor.language.line import Line, Token
-from advisor.language.wordbook import STOPS
+from advisor.language.line import STOPS, Line, Token
+from advisor.language.slips import Slips
+from advisor.language.things import Thing
 from advisor.records import NamedTuple
 
 TYPE_CHECKING = False
@@ -18,13 +19,13 @@ if TYPE_CHECKING:
 
     from advisor.graph.base import Base
 
-_KEPT_SLIPS, _KEPT_WORDS = 4096, 20_000
+_KEPT_WORDS = 20_000
 SURE = 0.85
 """From this certainty a safety slot is taken from a slip of the pen; below it is asked back."""
 _NOTICED, _CONSUMED = 1, 2
 _MOST_VARIANTS = 40
 _ONE_EDIT, _ONE_EDIT_A_WORD, _TWO_EDITS = 0.9, 0.86, 0.75
-_SECTIONS = ("words", "word-phrases", "word-meanings", "word-lengths")
+_SECTIONS = ("words", "word-phrases", "word-meanings", "word-lengths", "word-things")
 
 
 class Meaning(NamedTuple):
@@ -41,6 +42,7 @@ class Meaning(NamedTuple):
     answering: str = ""
     gives_way: bool = False
     from_object: bool = False
+    application: str = ""
 
 
 class SlotReading(NamedTuple):
@@ -73,7 +75,7 @@ class Vocabulary:
     """The words in memory: the small tables at once, each word's phrases when it stands in a line."""
 
     def __init__(self, section: Callable[[str], Any]) -> None:
-        words, self._phrases, self._meanings, self._lengths = (section(name) for name in _SECTIONS)
+        words, self._phrases, self._meanings, lengths, self._things = map(section, _SECTIONS)
         self.numbers: Mapping[str, int] = words["numbers"]
         self.slots: Mapping[str, SlotReading] = {name: SlotReading(**how) for name, how in words["slots"].items()}
         self.lexicon = Lexicon(words["grammar"], _expressions(section))
@@ -81,10 +83,10 @@ class Vocabulary:
         self.threads = Threads(**words["threads"])
         self.units: Mapping[str, str] = words["units"]
         self.factors: Mapping[str, float] = words["factors"]
-        self._scales = words["scales"]
+        self.scales: Mapping[str, Sequence[Sequence[float]]] = words["scales"]
         self._cache: dict[int, Meaning] = {}
         self._words: dict[str, tuple[int, Mapping[str, Sequence[int]]] | None] = {}
-        self._slips: dict[str, list[tuple[int, str]]] = {}
+        self._slips = Slips(lengths)
 
     @classmethod
     def of(cls, base: Base) -> Vocabulary:
@@ -96,10 +98,9 @@ class Vocabulary:
         """The words from their compiled sections."""
         return cls(compiled.__getitem__)
 
-    @property
-    def scales(self) -> dict[str, tuple[tuple[float, float], ...]]:
-        """For each unit of hardness pairs with Rockwell C."""
-        return {unit: tuple((a, b) for a, b in pairs) for unit, pairs in self._scales.items()}
+    def thing(self, application: str) -> Thing:
+        """What reading needs of an application."""
+        return Thing(**self._things[application])
 
     def slot(self, name: str) -> SlotReading:
         """How a slot is read; of an unknown one nothing special is known."""
@@ -148,40 +149,8 @@ class Vocabulary:
         return [f"{first} {rest}".strip() for first in self._phrases for rest in self._phrases[first][1]]
 
     def slips(self, word: str) -> list[tuple[int, str]]:
-        """Known words that differ from an unknown one by few letters: (edits, word), nearest first; never over digits.
-
-        Below five letters only a swap of neighbours, up to eight letters one edit, from nine two.
-        """
-        held = self._slips.get(word)
-        if held is None:
-            if len(self._slips) >= _KEPT_SLIPS:
-                self._slips.clear()
-            held = self._slips[word] = self._slipped(word)
-        return held
-
-    def _slipped(self, word: str) -> list[tuple[int, str]]:
-        size = len(word)
-        if size < 4 or not word.isalpha() or size > 24:
-            return []
-        from rapidfuzz.distance import OSA  # only paid for when a word is unknown
-
-        allowed = 1 if size < 9 else 2
-        out = []
-        for length in range(max(4, size - allowed), size + allowed + 1):
-            if size == 4 and length != 4:
-                continue
-            for w in self._of_length(length):
-                d = OSA.distance(word, w, score_cutoff=allowed)
-                if d > allowed or (size == 4 and sorted(word) != sorted(w)):
-                    continue
-                if not (d == 2 and min(size, length) < 8):
-                    out.append((d, w))
-        out.sort()
-        return out
-
-    def _of_length(self, length: int) -> list[str]:
-        key = str(length)
-        return str(self._lengths[key]).split() if key in self._lengths else []
+        """Known words that differ from an unknown one by few letters: (edits, word), nearest first."""
+        return self._slips.of(word)
 
     def scan(self, line: Line, answering: str | None, blocked: Sequence[tuple[int, int]] = ()) -> list[Found]:
         """All phrases in a line, longest first, at each length exact words before slips; `blocked` places left out."""
@@ -295,7 +264,7 @@ class Vocabulary:
         nearest = sorted(p for p, d in hits.items() if d == best)
         senses = {
             frozenset(
-                (m.slot, str(m.value), m.circumstance, m.intent)
+                (m.slot, str(m.value), m.circumstance, m.intent, m.application)
                 for m in self.meanings_of(p)
                 if not m.answering or m.answering == answering
             )
@@ -303,18 +272,11 @@ class Vocabulary:
         } - {frozenset()}
         ambiguous = best > 0 and len(senses) > 1  # two different words are equally near: the reader asks
         share = 1.0 if not best else _ONE_EDIT if best == 1 else _ONE_EDIT_A_WORD if best <= len(span) else _TWO_EDITS
-        found: list[Found] = []
-        for phrase in nearest if ambiguous else nearest[:1]:
-            for m in self.meanings_of(phrase):
-                if (m.answering and m.answering != answering) or (m.exact and best) or m.slot == "size":
-                    continue
-                certainty = min(m.certainty * share, 0.5 if ambiguous else 1.0)
-                found.append(
-                    Found(
-                        span[0].start, span[-1].end, m.slot, m.value, certainty, m.circumstance, m.intent, m.also,
-                        m.gives_way, m.from_object, m.answering, m.id, bool(best),
-                    )
-                )  # fmt: skip
+        found = [
+            f
+            for phrase in (nearest if ambiguous else nearest[:1])
+            for f in self._meant(phrase, span, answering, share, 0.5 if ambiguous else 1.0, best)
+        ]
         if not found:
             return 0
         general = {f.slot for f in found if not f.answering and f.slot}
@@ -322,9 +284,56 @@ class Vocabulary:
             found = [f for f in found if f.answering or f.slug or f.intent == "negation"]
         elif general:
             found = [f for f in found if not f.answering]
-        if all(f.slug and not f.slot and not f.intent for f in found):
+        if all(f.slug and not f.slot and not f.intent and not f.application for f in found):
             if not noticed:
                 out.extend(found)
             return _NOTICED
         out.extend(f for f in found if not (noticed and f.slug and not f.slot))
+        if any(f.application for f in found) and len(span) > 1:
+            out.extend(self._fastener_at_end(span[-1]))
+            out.extend(self._told_inside(span, answering))
         return _CONSUMED
+
+    def _told_inside(self, span: Sequence[Token], answering: str | None) -> list[Found]:
+        """ "Lead acid battery" names a thing, and acid all the same: the longest phrase inside of two words or more."""
+        for n in range(len(span) - 1, 1, -1):
+            for start in range(len(span) - n + 1):
+                inside = span[start : start + n]
+                found = self._meant(" ".join(t.key for t in inside), inside, answering, 1.0, 1.0, 0)
+                if any(f.slot for f in found):
+                    return [f for f in found if f.slot]
+        return []
+
+    def _meant(
+        self, phrase: str, span: Sequence[Token], answering: str | None, share: float, most: float, edits: int
+    ) -> list[Found]:
+        """The readings of one phrase on a span of the line; `share` and `most` bound their certainty."""
+        return [
+            Found(
+                span[0].start,
+                span[-1].end,
+                m.slot,
+                m.value,
+                min(m.certainty * share, most),
+                m.circumstance,
+                m.intent,
+                m.also,
+                m.gives_way,
+                m.from_object,
+                m.answering,
+                m.id,
+                bool(edits),
+                application=m.application,
+            )
+            for m in self.meanings_of(phrase)
+            if not (m.answering and m.answering != answering) and not (m.exact and edits) and m.slot != "size"
+        ]
+
+    def _fastener_at_end(self, token: Token) -> list[Found]:
+        """ "Wheel nuts" name a thing, and nuts all the same."""
+        return [
+            Found(token.start, token.end, m.slot, m.value, intent=m.intent, term=m.id)
+            for word in (token.key, token.key.removesuffix("s"))
+            for m in self.meanings_of(word)
+            if (m.intent == "fastener-noun" or m.slot == "part") and not m.answering
+        ]

@@ -7,38 +7,15 @@ from collections.abc import Sequence
 
 from advisor.language.found import Found, number
 from advisor.language.line import Line
+from advisor.language.said_of import COMPARED, NOW, OTHER, WANTED
 from advisor.language.scene import Steered
-from advisor.language.vocabulary import SURE, Vocabulary
+from advisor.language.vocabulary import SURE, SlotReading, Vocabulary
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
-FLIPS = {
-    "requested": "forbidden",
-    "forbidden": "allowed",
-    "allowed": "forbidden",
-    "needed": "not-needed",
-    "not-needed": "needed",
-    "yes": "no",
-    "no": "yes",
-}
-"""What a negation makes of a value that has an opposite."""
-_FLIPPED = frozenset(
-    (
-        "hexavalent_chromium",
-        "cadmium",
-        "pfas",
-        "lead",
-        "lubrication",
-        "conductivity",
-        "paint_over",
-        "cathodic_protection",
-        "wetted",
-    )
-)
-_FIRST_WINS = frozenset(("part", "appearance", "rust", "priority", "corrosivity"))
-_ASK_WHEN_TWO = frozenset(("strength", "size"))
+
 _FIGURES = frozenset(
     ("quantity", "length_mm", "life_years", "salt_spray_hours", "temperature_c", "torque_nm", "hardness_hrc")
 )
@@ -74,20 +51,20 @@ def merge(
     """Weighs all readings of a line together; `marks` are the words that only steer."""
     out = Merged()
     out.marks = list(marks)
-    chosen = _materials(steered, answering)
+    chosen = [s for s in _materials(steered, answering) if not _of_no_matter(s, steered)]
     by_slot: dict[str, list[Steered]] = {}
     for s in chosen:
         if s.found.slot:
             by_slot.setdefault(s.found.slot, []).append(s)
         for slot, value in (s.found.also or {}).items():
-            if s.negated:
+            if s.negated and not vocabulary.slot(slot).denial:
                 continue
             if slot == "circumstance":
                 for slug in _as_list(value):
                     out.noticed.setdefault(slug, line.words(s.found.start, s.found.end))
                 continue
             extra = s.found._replace(slot=slot, value=value, also=None)
-            if slot != "appearance" or not (s.fitted or s.after_instead or s.of_object):
+            if slot not in ("appearance", "cadmium") or not (s.said_of != WANTED or s.after_instead):
                 by_slot.setdefault(slot, []).append(s._replace(found=extra))
     for slot, entries in by_slot.items():
         if slot == "finish_asked":
@@ -95,7 +72,7 @@ def merge(
         elif vocabulary.slot(slot).type == "choices":
             _list(line, slot, entries, out)
         else:
-            _single(line, slot, entries, out, answering)
+            _single(line, slot, entries, out, vocabulary.slot(slot), answering)
     _corrected_number(line, steered, out)
     asked = out.slots.get("finish_asked")
     banned = out.slots.get("exclude")
@@ -109,6 +86,19 @@ def merge(
     return out
 
 
+def _of_no_matter(s: Steered, steered: Sequence[Steered]) -> bool:
+    """Whether a colour is that of something else, or a class that of the fastener there now ("fitter used A2")."""
+    f = s.found
+    if f.slot == "appearance":
+        return s.said_of != WANTED and not f.answering
+    if f.slot != "strength":
+        return False
+    return any(
+        x.found.slot == "finish_asked" and x.said_of in (NOW, COMPARED) and x.found.start <= f.start < x.found.end
+        for x in steered
+    )
+
+
 def _corrected_number(line: Line, steered: Sequence[Steered], out: Merged) -> None:
     """ "200 pcs, make that 300": a bare number after a correction replaces the last figure before it."""
     marks = [f for f in out.marks if f.intent == "correction"]
@@ -119,16 +109,18 @@ def _corrected_number(line: Line, steered: Sequence[Steered], out: Merged) -> No
         if mark.end <= t.start <= mark.end + 12 and re.fullmatch(r"[0-9]+(?:\.[0-9]+)?", t.key):
             if any(s.found.slot and s.found.start <= t.start < s.found.end for s in steered):
                 return
-            before = [s.found for s in steered if s.found.slot in _FIGURES and s.found.end <= mark.start]
+            told = (s.found for s in steered if s.found.end <= mark.start)
+            before = [f for f in told if f.slot in _FIGURES or (f.slot == "size" and str(f.value).startswith("M"))]
             if before:
                 slot = before[-1].slot
-                out.slots[slot] = (number(t.key), line.words(t.start, t.end), 0.95)
+                figure = "M" + t.key if slot == "size" else number(t.key)
+                out.slots[slot] = (figure, line.words(t.start, t.end), 0.95)
                 out.corrected.add(slot)
             return
 
 
 def _materials(steered: Sequence[Steered], answering: str | None) -> list[Steered]:
-    """A material word is the part's own finish or what the part touches: the words around it tell which."""
+    """A material word is the part's own finish or what the part touches: what it is said of tells which."""
     out: list[Steered] = []
     twins: dict[tuple[int, int], set[str]] = {}
     for s in steered:
@@ -136,39 +128,50 @@ def _materials(steered: Sequence[Steered], answering: str | None) -> list[Steere
             twins.setdefault((s.found.start, s.found.end), set()).add(s.found.slot)
     for s in steered:
         f = s.found
-        if f.slot == "environment" and answering == "mating" and "mating" in twins.get((f.start, f.end), ()):
+        both = twins.get((f.start, f.end), set()) == {"finish_asked", "mating"}
+        if f.slot == "environment" and answering == "mating" and both:
             continue
-        if f.slot not in ("finish_asked", "mating") or f.answering:
-            out.append(s)
-            continue
-        both = twins[f.start, f.end] == {"finish_asked", "mating"}
-        touching = s.of_object or (s.touches and not s.of_fastener)
-        if answering == "mating":
-            touching = True
-        elif answering in ("finish_asked", "exclude"):
-            touching = False
-        if f.slot == "mating":
-            if touching or (not both and not f.gives_way):
+        if f.slot == "mating" and not f.answering:
+            if _touching(s, answering) or not (both or f.gives_way):
                 out.append(s)
-        elif not both and s.of_object and answering != "finish_asked":
-            out.append(s._replace(fitted=True))
-        elif not both or not touching:
-            out.append(s._replace(fitted=s.fitted or (s.touches and s.of_fastener)))
+        elif f.slot == "finish_asked" and not f.answering:
+            out.extend(_finish(s, both, answering))
+        else:
+            out.append(s)
     return out
+
+
+def _touching(s: Steered, answering: str | None) -> bool:
+    if answering == "mating":
+        return True
+    return answering not in ("finish_asked", "exclude") and s.said_of == OTHER
+
+
+def _finish(s: Steered, both: bool, answering: str | None) -> list[Steered]:
+    """The finish said of the fastener; said of another part it is only known to be there."""
+    if answering in ("finish_asked", "exclude"):
+        return [s._replace(said_of=WANTED)]
+    if s.said_of == OTHER:
+        return [] if both else [s._replace(said_of=COMPARED)]
+    return [] if both and answering == "mating" else [s]
 
 
 def _finishes(line: Line, entries: Sequence[Steered], out: Merged) -> None:
     asked: list[str] = []
     banned: list[str] = []
-    certainty, words_asked, words_banned = 1.0, "", ""
+    now: list[str] = []
+    certainty, words_asked, words_banned, words_now = 1.0, "", "", ""
     for s in entries:
         families = _as_list(s.found.value)
         words = line.words(s.found.start, s.found.end)
         if s.negated:
             banned.extend(families)
             words_banned = words_banned or words
-        elif s.after_instead or s.fitted:
+        elif s.after_instead or s.said_of != WANTED:
             out.mentioned.extend(families)
+            if s.after_instead or s.said_of == NOW:
+                now.extend(families)
+                words_now = words_now or words
         elif s.found.fuzzy and (s.found.certainty < _GROUP_SLIP or 0.7 <= s.found.certainty < SURE):
             out.unclear.append(("finish_asked", words, tuple(families)))
         else:
@@ -181,6 +184,8 @@ def _finishes(line: Line, entries: Sequence[Steered], out: Merged) -> None:
         out.slots["finish_asked"] = (list(dict.fromkeys(asked)), words_asked, max(certainty, SURE))
     if banned:
         out.slots["exclude"] = (list(dict.fromkeys(banned)), words_banned, 1.0)
+    if now:
+        out.slots["finish_now"] = (list(dict.fromkeys(now)), words_now, 1.0)
 
 
 def _list(line: Line, slot: str, entries: Sequence[Steered], out: Merged) -> None:
@@ -237,20 +242,19 @@ def _touch_only(f: Found) -> bool:
     }
 
 
-def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answering: str | None) -> None:
+def _single(
+    line: Line, slot: str, entries: Sequence[Steered], out: Merged, how: SlotReading, answering: str | None
+) -> None:
     live: list[Steered] = []
     for s in entries:
         if slot == "part" and s.found.value in _WITH_A_BOLT and _bolt_before(line, s.found, out.marks):
             continue
-        if s.negated and slot in _ASK_WHEN_TWO and live and _denies_the_one_before(line, live[-1].found, s.found):
+        if s.negated and how.two_told == "ask" and live and _denies_the_one_before(line, live[-1].found, s.found):
             s = s._replace(negated=False, corrected=True)
         if s.negated:
-            if slot in _FLIPPED:
-                live.append(
-                    s._replace(
-                        found=s.found._replace(value=FLIPS.get(str(s.found.value), s.found.value)), negated=False
-                    )
-                )
+            if how.denial:
+                denied = how.denial.get(str(s.found.value), s.found.value)
+                live.append(s._replace(found=s.found._replace(value=denied), negated=False))
             else:
                 out.negated.add(slot)
         else:
@@ -286,10 +290,10 @@ def _single(line: Line, slot: str, entries: Sequence[Steered], out: Merged, answ
     values = list(dict.fromkeys(str(s.found.value) for s in live))
     first = live[0]
     if len(values) > 1:
-        if slot in _ASK_WHEN_TWO:
+        if how.two_told == "ask":
             _two(line, slot, live, out)
             return
-        if slot not in _FIRST_WINS:
+        if how.two_told != "first":
             first = live[-1] if slot in ("life_years", "temperature_c") else live[0]
         elif slot in ("hexavalent_chromium", "cadmium", "pfas", "lead") and any(
             s.found.value == "forbidden" for s in live
@@ -326,6 +330,12 @@ def _two(line: Line, slot: str, live: Sequence[Steered], out: Merged) -> None:
     """Two classes or two sizes in one line: asked back. A size that only says more of the other is no second one."""
     values = list(dict.fromkeys(s.found.value for s in live))
     words = line.words(live[0].found.start, live[-1].found.end)
+    of_fastener = list(dict.fromkeys(s.found.value for s in live if s.of_fastener))
+    if len(of_fastener) == 1 and slot == "size":
+        # "4 inch pump, the 5/16 bolts of the clamp": the size is that of the bolts
+        s = next(x for x in live if x.of_fastener)
+        out.slots[slot] = (s.found.value, line.words(s.found.start, s.found.end), _HEDGE)
+        return
     if slot == "size":
         longest = max(values, key=len)
         if all(longest.startswith(v) for v in values):

@@ -7,13 +7,15 @@ from collections.abc import Iterable, Mapping
 from advisor.graph.sections import Entries
 from advisor.language.grammar.conversion import unit_key
 from advisor.language.grammar.grades import compile_grades, squeezed_classes
-from advisor.language.line import fold, normalise
+from advisor.language.line import STOPS, fold, normalise
+from advisor.language.things import FOLLOWS, FOLLOWS_ONCE
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
-STOPS = frozenset(",;.!?()\n")
+
+_GUESSED_FROM = 8
 _MPA_UNITS = ("ksi", "psi")
 _TORQUE_UNITS = ("lbf.ft", "lbf.in")
 
@@ -89,6 +91,12 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
     for t in terms:
         if t.get("number") is None and not t.get("grammar"):
             book.add(t["say"], _meaning(t))
+    applications = sections.get("application", {})
+    for application, node in applications.items():
+        for say in node.get("say", ()):
+            # short words are too near to others to be guessed from a slip
+            short = " " not in say and len(say) < _GUESSED_FROM
+            book.add([say], {"id": application, "application": application, "exact": short})
     for slot in sorted(slots):
         for value in slots[slot].get("values") or ():
             says = {str(value), str(value).replace("-", " ")}
@@ -113,7 +121,27 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
             "unit": sorted(_spellings(tables)),
         },
     }
-    return {"words": words, **book.sections()}
+    things = {name: _thing(name, applications, numbers) for name in applications}
+    return {"words": words, **book.sections(), "word-things": Entries(things)}
+
+
+def _thing(name: str, applications: Mapping[str, Any], numbers: Mapping[str, int]) -> dict[str, Any]:
+    """What reading needs of an application: its neighbours as they are compared, its depth, what follows from it."""
+    node = applications[name]
+    says = {slot: node[slot] for slot in (*FOLLOWS, *FOLLOWS_ONCE) if node.get(slot) not in (None, [], (), "")}
+    neighbours = {
+        side: sorted({phrase_key(str(word), numbers) for word in node.get(side, ())})
+        for side in ("beside", "not_beside")
+    }
+    return {"id": name, "depth": _depth(name, applications), "says": says, **neighbours}
+
+
+def _depth(name: str, applications: Mapping[str, Any], below: tuple[str, ...] = ()) -> int:
+    """How many broader things stand above an application, along the longest way."""
+    if name in below or name not in applications:
+        return 0
+    above = applications[name].get("is_a", ())
+    return max((1 + _depth(broader, applications, (*below, name)) for broader in above), default=0)
 
 
 def _meaning(t: Mapping[str, Any]) -> dict[str, Any]:

@@ -8,8 +8,23 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from advisor.language.reading import Reading
+
 UTTERANCES = Path(__file__).resolve().parents[1] / "data" / "utterances.jsonl"
-FREE = frozenset(("finish_asked", "callout", "hardness_hrc", "corrosivity"))
+FREE = frozenset(
+    (
+        "finish_asked",
+        "callout",
+        "hardness_hrc",
+        "corrosivity",
+        "finish_now",
+        "application",
+        "standard",
+        "chemical",
+        "concentration_pct",
+        "problem",
+    )
+)
 """Slots that may be read without being expected."""
 
 
@@ -30,6 +45,13 @@ class Score(NamedTuple):
 
 def cases() -> list[dict[str, Any]]:
     return [json.loads(line) for line in UTTERANCES.read_text(encoding="utf-8").splitlines()]
+
+
+def told_in(reading: Reading, case: Mapping[str, Any]) -> dict[str, Any]:
+    """What a reading took, without what only follows from a thing named unless the case speaks of it."""
+    spoken_of = {slot for group in ("expect", "expect_any", "optional", "never") for slot in case.get(group, {})}
+    derived = reading.from_object - spoken_of
+    return {slot: s.value for slot, s in reading.understood.items() if slot not in derived}
 
 
 def _values(value: Any) -> set[str]:

@@ -7,7 +7,7 @@ import sys
 
 from advisor.language.reading import read
 from advisor.language.vocabulary import Vocabulary
-from tests.language.scoring import cases, score
+from tests.language.scoring import cases, score, told_in
 
 
 def test_no_utterance_stands_twice_and_none_is_without_its_reading() -> None:
@@ -17,9 +17,7 @@ def test_no_utterance_stands_twice_and_none_is_without_its_reading() -> None:
 
 
 def test_customers_words_are_understood(vocabulary: Vocabulary) -> None:
-    result = score(
-        lambda c: {k: s.value for k, s in read(c["text"], vocabulary, c.get("answering")).understood.items()}
-    )
+    result = score(lambda c: told_in(read(c["text"], vocabulary, c.get("answering")), c))
     assert result.f1 >= 0.97, (result.missed, result.over_read)
     assert result.silent_errors <= 0.005, result.wrong + result.forbidden
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from advisor.language.found import Found, number
 from advisor.language.grammar.elements import NUMBER
 from advisor.language.grammar.lexicon import Lexicon, Pattern
 
-Scales = Mapping[str, tuple[tuple[float, float], ...]]
+Scales = Mapping[str, Sequence[Sequence[float]]]
 """For each unit (hv, hb, tensile_mpa) pairs with Rockwell C in rising order."""
 
 _HRC = Pattern(
@@ -68,7 +68,7 @@ def hardness(lexicon: Lexicon, text: str, scales: Scales, mpa: Mapping[str, floa
     return out
 
 
-def rockwell_of(scale: tuple[tuple[float, float], ...], figure: float) -> int | float | None:
+def rockwell_of(scale: Sequence[Sequence[float]], figure: float) -> int | float | None:
     """HRC between the pairs of a scale; None below its beginning.
 
     >>> rockwell_of(((1250.0, 40.0), (1300.0, 41.0)), 1250.0), rockwell_of(((1250.0, 40.0), (1300.0, 41.0)), 9000.0)

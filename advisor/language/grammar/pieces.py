@@ -36,7 +36,7 @@ _COUNTED = Pattern(
             | (?:{w("fastener-noun")}) | \ of\b))
           | \ ?k\b )?
         \ ?-? (?: (?:{w("piece")})\b | of+\ (?=m[0-9]) | st{END} | nos?\b(?!\ (?:rust|salt|white|red|cad|chem))
-          | of\ (?:them|these|those|each)\b | of{END} | in\ (?:all|total)\b | only\b{END}
+          | of\ (?:them|these|those|em|each)\b{END} | odd\ of\b | of{END} | in\ (?:all|total)\b | only\b{END}
           | x\ (?=m[0-9]|[0-9]+/|\#) | x(?=m[0-9]) )"""
     )
 )
@@ -63,11 +63,29 @@ _FIRST = Pattern(
         (?P<n>[0-9]{{1,7}}) (?P<k>k)?\ (?!{_other_unit(w)}|point\b) {_nouns(w)}"""
     )
 )
+_BEFORE_NOUN = Pattern(
+    lambda w: (
+        rf"""(?<![0-9./\#a-z$-]) (?P<n>[0-9]{{1,7}}) (?P<k>k)?\ (?!{_other_unit(w)}|point\b|x\b|by\b) {_nouns(w)}"""
+    )
+)
+_WANTED_LAST = Pattern(
+    lambda w: rf"""\b(?:{w("order-verb")})\ (?:(?:{w("order-filler")})\ )* (?P<n>[0-9]{{2,7}}) (?P<k>k)? {END}"""
+)
 _THOUSANDS_LAST = Pattern(
     lambda _: r"""(?:\A|[ ,])(?P<n>[1-9][0-9]{0,2}(?:\.[0-9])?)(?P<k>\ ?k)(?=\ ?(?:\Z|[,.;!?](?![0-9])))""",
     gate="k",
 )
-_IN_ORDER = (_LABELLED, _COUNTED, _AFTER_LENGTH, _BEFORE_SIZE, _ORDERED, _FIRST, _THOUSANDS_LAST)
+_IN_ORDER = (
+    _LABELLED,
+    _COUNTED,
+    _AFTER_LENGTH,
+    _BEFORE_SIZE,
+    _ORDERED,
+    _FIRST,
+    _THOUSANDS_LAST,
+    _BEFORE_NOUN,
+    _WANTED_LAST,
+)
 _NUMBERED = Pattern(lambda w: rf"""(?:{w("before-a-number-of-something")}|\#)[ .]{{0,2}}\Z""")
 _NAMED = Pattern(lambda w: rf"""(?:{w("before-a-name-in-figures")}|-|\#)[ .]{{0,2}}\Z""")
 _WISHED = Pattern(lambda _: r"(?:need|want|about)\ \Z")
@@ -98,9 +116,9 @@ def _no_count(lexicon: Lexicon, pattern: Pattern, text: str, m: re.Match[str]) -
     """Whether the figure counts something else: "grade 8 bolts", "316 screws", "DIN 933 ..."."""
     if pattern is _COUNTED:
         return lexicon.ends(_NUMBERED, text, m.start()) is not None
-    if pattern in (_FIRST, _ORDERED) and m["n"] in _GRADES:
+    if pattern in (_FIRST, _ORDERED, _BEFORE_NOUN) and m["n"] in _GRADES:
         return True
-    if pattern in (_BEFORE_SIZE, _ORDERED, _FIRST):
+    if pattern in (_BEFORE_SIZE, _ORDERED, _FIRST, _BEFORE_NOUN):
         named = lexicon.ends(_NAMED, text, m.start("n"))
         return named is not None and lexicon.ends(_WISHED, text, m.start("n")) is None
     return False

@@ -73,7 +73,8 @@ _NUMBERED = Pattern(
         r"""(?<![0-9./a-z-])
         (?: (?P<mark>\#|no\.?\ ?|number\ |num\ |nr\.?\ ?|n°\ ?|gauge\ ) (?P<n>0|1[0-4]|[1-9]) (?!\.[0-9])
             (?: (?:\ ?(?:-|dash|/|\ )\ ?) (?P<tpi>80|72|64|56|48|44|40|36|32|28|24|20) (?![0-9]) )?
-          | (?P<n2>0|1[02]|[1-8]) (?:\ ?(?:-|dash)\ ?) (?P<tpi2>80|72|64|56|48|44|40|36|32|28|24) (?![0-9]|\.[0-9]) )
+          | (?P<n2>0|1[02]|[1-8]) (?:\ ?(?:-|dash)\ ?) (?P<tpi2>80|72|64|56|48|44|40|36|32|28|24) (?![0-9]|\.[0-9])
+          | (?P<n3>[4-9]|1[0-4]) (?:\ ?(?:gauge|ga)\b | (?=\ ?(?:x|by)\ ?(?:[1-6][ -])?[1-7]/(?:2|4|8|16)\b)) )
         (?!\ ?(?:off|pcs|pieces|%|mm\b))"""
     )
 )
@@ -104,6 +105,8 @@ _DIAMETER = Pattern(
     lambda w: (
         rf"""(?<![0-9./a-z\#-]) (?P<d>[1-9][0-9]?(?:\.[0-9])?) \ ?(?:mm|mil|mill|millimet(?:er|re)s?)
         (?:\ dia(?:meter)?|\ o)?[ -](?:\w+\ ){{0,2}}? (?P<noun>{w("threaded-noun")})\b
+      | (?:(?:{w("threaded-noun")})(?:\ is|\ are|,)?\ | \A | [.;]\ (?:about\ |size\ )?)
+        (?P<d3>[3-9]|1[0-9]|2[0-4])\ ?mm\b (?=\ ?(?:\Z|[,.;]))
       | \b(?:dia(?:meter)?\.?|o)\ (?P<d2>[1-9][0-9]?(?:\.[0-9])?)\ ?(?:mm)?\b (?!\ ?(?:in|\"))"""
     )
 )
@@ -238,7 +241,7 @@ def _inch_stretches(lexicon: Lexicon, text: str, threads: Threads) -> list[tuple
             out.append((m.start(), m.end(), m["d"] or m["d2"], m["tpi"] or m["tpi2"] or ""))
     out.extend((m.start(), m.end(), _as_fraction(m["t"]), "") for m in lexicon.finditer(_DECIMAL, text))
     for m in lexicon.finditer(_NUMBERED, text):
-        n, turns = (m["n"], m["tpi"]) if m["n"] else (m["n2"], m["tpi2"])
+        n, turns = (m["n"], m["tpi"]) if m["n"] else (m["n2"], m["tpi2"]) if m["n2"] else (m["n3"], "")
         if m["n2"] and turns not in threads.turns.get(n, ()):
             continue
         if m["mark"] and m["mark"] != "#" and not turns and not lexicon.search(_NUMBERED_CONTEXT, text):
@@ -303,12 +306,13 @@ def _diameters(lexicon: Lexicon, text: str, taken: Sequence[Found]) -> list[Foun
     """ "10 mm bolts", "4.8 mm tek screws"."""
     out: list[Found] = []
     for m in lexicon.finditer(_DIAMETER, text):
-        raw = m["d"] or m["d2"]
+        raw = m["d"] or m["d2"] or m["d3"]
         if not _free(taken, m.start(), m.end()):
             continue
         plain = "." in raw or (m["noun"] or "").startswith("screw") or _PLAIN_DIAMETER.search(text)
+        start = m.start("d3") if m["d3"] else m.start()
         end = m.end("d") if m["d"] else m.end()
-        out.append(Found(m.start(), end, "size", raw if plain else "M" + raw, 0.8))
+        out.append(Found(start, end, "size", raw if plain else "M" + raw, 0.8))
     for m in lexicon.finditer(_SCREW_DIAMETER, text):
         if not out and _SCREW.search(text) and _free(taken, m.start(), m.end()):
             out.append(Found(m.start(), m.end(), "size", m["d"], 0.9))
