@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 
 from advisor.language import requests as asking
 from advisor.language.bare import bare_answer
+from advisor.language.follows import fill_what_follows
 from advisor.language.found import Found
 from advisor.language.line import Line, normalise
 from advisor.language.recognition import recognise
 from advisor.language.requests import Request
 from advisor.language.said_of import COMPARED, NOW, OTHER
 from advisor.language.scene import Steered, steer
-from advisor.language.things import named_things, what_follows
 from advisor.language.vocabulary import SURE, Vocabulary
 from advisor.language.weighing import Merged, merge
 from advisor.language.words_of_line import ROLES, LineWords
@@ -22,9 +22,6 @@ from advisor.records import NamedTuple
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
-
-HOT_C = 250
-"""A told temperature from here on counts as the place `high-temperature` when no word said so."""
 
 
 class Slotted(NamedTuple):
@@ -96,47 +93,10 @@ def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Rea
     words = LineWords(line, found, vocabulary.knows)
     steered = steer(words, lambda slot: vocabulary.slot(slot).deniable)
     merged = merge(line, steered, words.marks, vocabulary, answering)
-    if not answering:
-        _fill_from_things(line, found, merged, vocabulary)
-    if answering != "temperature_c":
-        _hot(merged)
+    fill_what_follows(line, found, merged, vocabulary, answering)
     if answering:
         bare_answer(line, found, merged, vocabulary, answering)
     return _reading(line, found, steered, merged, vocabulary, answering)
-
-
-def _fill_from_things(line: Line, found: Sequence[Found], merged: Merged, vocabulary: Vocabulary) -> None:
-    """What follows from the things named fills what the words left open; dangers and circumstances are joined."""
-    named = named_things(line, found, vocabulary.thing)
-    if not named:
-        return
-    first = named[0]
-    merged.slots["application"] = (first.thing.id, line.words(first.found.start, first.found.end), 1.0)
-    merged.from_object.add("application")
-    for slot, (value, f) in what_follows(named).items():
-        said = line.words(f.start, f.end)
-        if slot == "circumstance":
-            for slug in value:
-                merged.noticed.setdefault(slug, said)
-        elif slot not in merged.slots:
-            merged.slots[slot] = (value, said, 0.9)
-            merged.from_object.add(slot)
-        elif slot == "duty":
-            told, words, certainty = merged.slots[slot]
-            merged.slots[slot] = ([*told, *(v for v in value if v not in told)], words, certainty)
-
-
-def _hot(merged: Merged) -> None:
-    """A stated heat is a place too."""
-    heat = merged.slots.get("temperature_c")
-    place = merged.slots.get("environment")
-    if (
-        heat
-        and isinstance(heat[0], (int, float))
-        and heat[0] >= HOT_C
-        and (place is None or "high-temperature" not in place[0])
-    ):
-        merged.slots["environment"] = ([*(place[0] if place else []), "high-temperature"], heat[1], 0.9)
 
 
 def _reading(

@@ -9,6 +9,7 @@ from advisor.language.grammar.grades import Grades
 from advisor.language.grammar.lexicon import Lexicon
 from advisor.language.grammar.sizes_told import Threads
 from advisor.language.line import STOPS, Line, Token
+from advisor.language.named import Index
 from advisor.language.slips import Slips
 from advisor.language.things import Thing
 from advisor.records import NamedTuple
@@ -25,7 +26,7 @@ SURE = 0.85
 _NOTICED, _CONSUMED = 1, 2
 _MOST_VARIANTS = 40
 _ONE_EDIT, _ONE_EDIT_A_WORD, _TWO_EDITS = 0.9, 0.86, 0.75
-_SECTIONS = ("words", "word-phrases", "word-meanings", "word-lengths", "word-things")
+_SECTIONS = ("words", "word-phrases", "word-meanings", "word-lengths", "word-things", "word-naming")
 
 
 class Meaning(NamedTuple):
@@ -75,13 +76,15 @@ class Vocabulary:
     """The words in memory: the small tables at once, each word's phrases when it stands in a line."""
 
     def __init__(self, section: Callable[[str], Any]) -> None:
-        words, self._phrases, self._meanings, lengths, self._things = map(section, _SECTIONS)
+        words, self._phrases, self._meanings, lengths, self._things, self._naming = map(section, _SECTIONS)
         self.numbers: Mapping[str, int] = words["numbers"]
         self.slots: Mapping[str, SlotReading] = {name: SlotReading(**how) for name, how in words["slots"].items()}
         self.lexicon = Lexicon(words["grammar"], _expressions(section))
         self.grades = Grades(words["grade_pattern"], words["grade_slugs"], frozenset(words["inch_grades"]))
         self.threads = Threads(**words["threads"])
         self.units: Mapping[str, str] = words["units"]
+        self.documents: Index = words["documents"]
+        self.complaints: Index = words["complaints"]
         self.factors: Mapping[str, float] = words["factors"]
         self.scales: Mapping[str, Sequence[Sequence[float]]] = words["scales"]
         self._cache: dict[int, Meaning] = {}
@@ -101,6 +104,11 @@ class Vocabulary:
     def thing(self, application: str) -> Thing:
         """What reading needs of an application."""
         return Thing(**self._things[application])
+
+    def naming(self, name: str) -> Mapping[str, Any]:
+        """What naming a document or a complaint tells: slot -> value."""
+        told: Mapping[str, Any] = self._naming[name]
+        return told
 
     def slot(self, name: str) -> SlotReading:
         """How a slot is read; of an unknown one nothing special is known."""

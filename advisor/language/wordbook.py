@@ -92,6 +92,7 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
         if t.get("number") is None and not t.get("grammar"):
             book.add(t["say"], _meaning(t))
     applications = sections.get("application", {})
+    documents, complaints = sections.get("document", {}), sections.get("complaint", {})
     for application, node in applications.items():
         for say in node.get("say", ()):
             # short words are too near to others to be guessed from a slip
@@ -114,6 +115,8 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
         "threads": _threads(tables),
         "units": units,
         "factors": _factors(tables),
+        "documents": _index(sections.get("document", {}), numbers),
+        "complaints": _index(sections.get("complaint", {}), numbers),
         "grammar": {
             **_grammar(terms),
             "squeezed-class": squeezed_classes(sorted(set(grades))),
@@ -122,7 +125,22 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
         },
     }
     things = {name: _thing(name, applications, numbers) for name in applications}
-    return {"words": words, **book.sections(), "word-things": Entries(things)}
+    naming = {
+        **{name: {"standard": node.get("name", name), **node.get("says", {})} for name, node in documents.items()},
+        **{name: {"problem": [node["problem"]]} for name, node in complaints.items() if node.get("problem")},
+    }
+    return {"words": words, **book.sections(), "word-things": Entries(things), "word-naming": Entries(naming)}
+
+
+def _index(nodes: Mapping[str, Any], numbers: Mapping[str, int]) -> dict[str, dict[str, str]]:
+    """First word -> rest -> id of nodes that are named by exact phrases."""
+    out: dict[str, dict[str, str]] = {}
+    for name, node in nodes.items():
+        for say in node.get("say", ()):
+            first, _, rest = phrase_key(str(say), numbers).partition(" ")
+            if first:
+                out.setdefault(first, {}).setdefault(rest, name)
+    return out
 
 
 def _thing(name: str, applications: Mapping[str, Any], numbers: Mapping[str, int]) -> dict[str, Any]:
