@@ -7,11 +7,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from advisor.audit.faults import Finding, listed
 from advisor.audit.slot_values import wrong_value
 from advisor.graph.base import Base
+from advisor.graph.nodes_of_words import Term
+from advisor.language.line import normalise
+from advisor.language.reading import Reading, read
 from advisor.language.vocabulary import Meaning, Vocabulary
 from advisor.records import NamedTuple
 
 NAMING = ("names", "slot", "circumstance", "intent", "also", "number", "grammar", "value")
 """Fields by which a term stands for something."""
+BOLTS_FOR = "M10 bolts for a {}"
 NEAR_LENGTH = 6
 """Shorter words are never corrected by one letter, so a neighbour does no harm there."""
 
@@ -43,6 +47,42 @@ def check_words_have_one_meaning(base: Base) -> Iterator[Finding]:
                 text = f"the word '{word}' already means something else in '{said[key][0]}'"
                 yield Finding(i, "KB212", text, "keep one")
             said.setdefault(key, (i, meaning))
+
+
+def check_terms_are_heard(base: Base) -> Iterator[Finding]:
+    """A term whose every phrase is taken by another term changes no reading: it is dead weight.
+
+    Words of the grammar of quantities and number words are parts of expressions and not looked at.
+    """
+    vocabulary = Vocabulary.of(base)
+    for i, t in base.terms.items():
+        if t.grammar or t.number is not None:
+            continue
+        if not any(_hears(vocabulary, t, phrase) for phrase in t.say):
+            text = "no phrase of this term changes a reading"
+            yield Finding(i, "KB214", text, "another term says the same: remove it")
+
+
+def _hears(vocabulary: Vocabulary, term: Term, phrase: str) -> bool:
+    """Whether a phrase is matched by its own term, alone or in a reading."""
+    answering = term.answering or None
+    matched = {f.term for f in vocabulary.scan(normalise(phrase), answering)}
+    return term.id in matched or any(s.term == term.id for s in read(phrase, vocabulary, answering).spans)
+
+
+def check_applications_are_heard(base: Base) -> Iterator[Finding]:
+    """Notes: things that fasteners hold whose words change nothing in "bolts for a …"."""
+    vocabulary = Vocabulary.of(base)
+    nothing = read(BOLTS_FOR.format(""), vocabulary)
+    for i, a in base.applications.items():
+        told = (read(BOLTS_FOR.format(phrase), vocabulary) for phrase in a.say)
+        if a.say and all(_same(nothing, reading) for reading in told):
+            text = "none of its words changes what is understood of 'bolts for a …'"
+            yield Finding(i, "KB215", text, "say what follows from it, or remove it", fault=False)
+
+
+def _same(a: Reading, b: Reading) -> bool:
+    return (a.understood, a.unclear, a.circumstances) == (b.understood, b.unclear, b.circumstances)
 
 
 # words alike --------------------------------------------------------------------------------------------------------
@@ -132,4 +172,10 @@ def _sense(meanings: Sequence[Meaning]) -> str:
     return "; ".join(sorted(senses))
 
 
-CHECKS = (check_terms_name_something, check_words_have_one_meaning, check_near_words)
+CHECKS = (
+    check_terms_name_something,
+    check_words_have_one_meaning,
+    check_terms_are_heard,
+    check_applications_are_heard,
+    check_near_words,
+)
