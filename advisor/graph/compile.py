@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
 from advisor.errors import Fault
 from advisor.graph.build import Built, build
 from advisor.graph.compile_rules import rule
+from advisor.graph.implied import implied
 from advisor.graph.lineage import with_inherited
 from advisor.graph.masks import Masks
 from advisor.graph.parts import PREFIXES, Node
@@ -81,7 +82,10 @@ def compile_sections(built: Built) -> dict[str, Any]:
     plain = {kind: {i: n.data for i, n in built.of_kind(kind).items()} for kind in PLAIN}
     for kind, prefix in PREFIXES.items():
         plain[kind] = {i.removeprefix(prefix): n for i, n in plain[kind].items()}
-    rules = [rule(built, masks, n) for n in built.of_kind("rule").values()]
+    more = implied(plain, masks.of_name)
+    plain["fact"] = {**plain["fact"], **more.facts}
+    plain["caution"] = {**plain["caution"], **more.cautions}
+    rules = [*(rule(built, masks, n) for n in built.of_kind("rule").values()), *more.rules]
     order = {i: float(n.get("order", 99)) for i, n in plain["topic"].items()}
     rules.sort(key=lambda r: order.get(r["group"], 99.0))
     for i, n in built.of_kind("decision").items():
@@ -101,9 +105,21 @@ def compile_sections(built: Built) -> dict[str, Any]:
         **_screening(finishes),
     }
     sections["case"] = {i: r.pop("cases") for i, r in sections["rule"].items()}
-    sections["neighbours"] = _neighbours(built)
+    sections["neighbours"] = _neighbours([*((e.start, e.kind, e.end) for e in built.edges), *more.edges])
     sections["places"] = {i: [n.kind, n.file, n.line] for i, n in built.nodes.items()}
+    for kind, nodes in (("fact", more.facts), ("caution", more.cautions), ("rule", {r["id"]: r for r in more.rules})):
+        sections["places"].update((i, [kind, *_where(built, i)]) for i in nodes)
     return sections
+
+
+def _where(built: Built, node_id: str) -> tuple[str, int]:
+    """File and line of the node that an implied node comes from: the longest id that begins its own."""
+    parts = node_id.split("-")
+    for n in range(len(parts) - 1, 0, -1):
+        node = built.nodes.get("-".join(parts[:n]))
+        if node is not None:
+            return node.file, node.line
+    return "", 0
 
 
 def _cause(built: Built, node: Node) -> dict[str, Any]:
@@ -224,10 +240,10 @@ def _finish(built: Built, node: Node) -> dict[str, Any]:
     return out
 
 
-def _neighbours(built: Built) -> dict[str, list[list[str]]]:
+def _neighbours(edges: Iterable[tuple[str, str, str]]) -> dict[str, list[list[str]]]:
     """Per node its links in both directions: [edge kind, node, out|in]."""
     out: dict[str, list[list[str]]] = {}
-    for e in built.edges:
-        out.setdefault(e.start, []).append([e.kind, e.end, "out"])
-        out.setdefault(e.end, []).append([e.kind, e.start, "in"])
+    for start, kind, end in edges:
+        out.setdefault(start, []).append([kind, end, "out"])
+        out.setdefault(end, []).append([kind, start, "in"])
     return out
