@@ -132,7 +132,7 @@ class Advice:
         left = {r.family for r in judged.ranked}
         out: list[Held] = []
         for family, mask in rules.family_mask.items():
-            gone = mask & screened.out
+            gone = mask & screened.out & ~screened.silent
             if family not in left and gone and not screened.conditional & mask:
                 finish = self._usual(family, gone)
                 out.append(Held(finish, family, reasons_against(self._engine, judged, finish)))

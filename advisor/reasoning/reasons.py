@@ -89,12 +89,27 @@ def reasons_against(engine: Engine, judged: Judged, finish: str) -> tuple[Reason
         if c.outcome == "out":
             out.append(Reason(base.phrase(c.phrase, **c.values), c.cites, c.rule))
             named_a_place = named_a_place or bool(base.rules[c.rule].places)
+    out += _not_in_play(engine, judged, bit)
     if rules.legacy & bit:
         out.append(Reason(base.phrase("say-legacy"), (), "legacy"))
     if screened.by_place & bit and not named_a_place:
         # a rule that names the place has said it already
         out.append(Reason(base.phrase("say-not-viable", place=place_words(engine, judged.case)), (), "place"))
     return each_once(out)
+
+
+def _not_in_play(engine: Engine, judged: Judged, bit: int) -> list[Reason]:
+    """Why a finish that no rule takes away is not spoken of: not made as that, nothing calls for it, or outlived."""
+    base, screened = engine.base, judged.screened
+    play = screened.play
+    if not play.made.mask & bit:
+        said = [Reason(base.offers[x.offer].text, (x.offer,)) for x in play.made.refusals if x.mask & bit]
+        return said or [Reason(base.phrase("say-not-made-so"), ())]
+    if screened.out & bit or not screened.silent & bit:
+        return []
+    if play.silent & bit:
+        return [Reason(base.phrase("say-nothing-speaks-for-it"), ())]
+    return [Reason(base.phrase("say-weak", place=place_words(engine, judged.case)), (), "place")]
 
 
 def conditions_on(engine: Engine, judged: Judged, finish: str) -> tuple[Reason, ...]:

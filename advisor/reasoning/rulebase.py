@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from advisor.graph.base import Base
 from advisor.graph.nodes import Rule
+from advisor.reasoning.in_play import Offers
 from advisor.reasoning.remembered import Remembered
 from advisor.reasoning.spoken import Spoken, Voices
 from advisor.records import NamedTuple
@@ -62,6 +63,7 @@ class Rulebase:
         self.lasting: Remembered[tuple[str, tuple[Spoken, ...]], tuple[int, int]] = Remembered(500)
         self.needs_room = self.names.get(self.role("needs-room"), 0)
         self.kept_open = self.names.get(self.role("open-without-place"), 0)
+        self.offers = Offers(base, self.everything, self.names, self.family_mask)
         self.voices = Voices(base, self.everything)
 
     @property

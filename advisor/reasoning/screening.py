@@ -11,6 +11,7 @@ from collections.abc import Iterable
 from advisor.reasoning.case import Case
 from advisor.reasoning.checks import CheckSet
 from advisor.reasoning.enquiry import listed
+from advisor.reasoning.in_play import InPlay
 from advisor.reasoning.places import Places
 from advisor.reasoning.rulebase import Rulebase
 from advisor.reasoning.spoken import Effect, Spoken
@@ -20,7 +21,8 @@ from advisor.records import NamedTuple
 class Screened(NamedTuple):
     """The outcome of screening, as masks over the finishes, and what the rules and checks said.
 
-    `by_place`: out because the place, or a rule on it, says that they do not last there.
+    `by_place`: out because the place, or a rule on it, says that they do not last there. `silent`: not in play, or
+    outlived by enough others, and so not spoken of.
     """
 
     out: int
@@ -31,6 +33,8 @@ class Screened(NamedTuple):
     refer: str
     said: tuple[Spoken, ...]
     checks: tuple[CheckSet, ...]
+    silent: int
+    play: InPlay
 
     @property
     def effects(self) -> tuple[Effect, ...]:
@@ -39,7 +43,11 @@ class Screened(NamedTuple):
 
     def inside(self, everything: int) -> int:
         """The finishes that may be recommended."""
-        return everything & ~self.out & ~self.conditional
+        return self.allowed(everything) & ~self.silent
+
+    def allowed(self, everything: int) -> int:
+        """The finishes that nothing takes away, spoken of or not."""
+        return everything & ~(self.out | self.conditional)
 
 
 def combine(
@@ -73,8 +81,10 @@ def combine(
     named = rules.mask_of(listed(known.get("named")))
     out |= rules.legacy & ~named
     weak |= rules.legacy & named
+    play = rules.offers.of(case, said, named, rules.everything & ~(out | by_assumption))
+    out |= play.unmade
     for c in sorted(checks, key=lambda c: c.yields):
-        left = rules.everything & ~(out | by_assumption | conditional)
+        left = rules.everything & ~(out | by_assumption | conditional | play.silent)
         removed = c.out
         if c.yields and not left & ~removed:
             # a life figure never takes the last finish away: it stays, with its years
@@ -88,7 +98,28 @@ def combine(
         conditional |= c.conditional
         weak |= c.weak
     gone = out | by_assumption
-    return Screened(gone, conditional & ~gone, weak & ~gone, by_assumption & ~out, by_place, refer, said, checks)
+    silent = play.silent | _outlived(rules, weak & ~named, rules.everything & ~(gone | conditional | play.silent))
+    return Screened(
+        gone,
+        conditional & ~(gone | silent),
+        weak & ~gone,
+        by_assumption & ~out,
+        by_place,
+        refer,
+        said,
+        checks,
+        silent,
+        play,
+    )
+
+
+ENOUGH_THAT_LAST = 2
+"""From so many families that last in a place on, those that barely do are not spoken of."""
+
+
+def _outlived(rules: Rulebase, weak: int, inside: int) -> int:
+    """The finishes that barely last, where enough others last."""
+    return weak if len(rules.families_in(inside & ~weak)) >= ENOUGH_THAT_LAST else 0
 
 
 def viability(rules: Rulebase, places: Places, case: Case, said: Iterable[Spoken]) -> tuple[int, int, int]:

@@ -43,9 +43,10 @@ def _words(sections: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _judging(sections: Mapping[str, Any]) -> dict[str, Any]:
+    from advisor.reasoning.in_play import offers_section
     from advisor.reasoning.judging_table import judging_sections
 
-    return judging_sections(sections)
+    return {**judging_sections(sections), **offers_section(sections)}
 
 
 def _finding(sections: Mapping[str, Any]) -> dict[str, Any]:

@@ -12,12 +12,15 @@ from typing import Any, NamedTuple
 from advisor.graph.base import Base
 from advisor.graph.conditions import Possible, Tri, evaluate
 from advisor.graph.nodes import Rule
+from advisor.graph.nodes_of_use import Offer
 from advisor.reasoning.bands import possible_bands
 from advisor.reasoning.case import CHROMATE_ORDERED, Assumed
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, listed
+from advisor.reasoning.in_play import ANY_MM, NOT_MADE
 from advisor.reasoning.measures import lot, thread_of
 from advisor.reasoning.questions import LEAST_SWING
+from advisor.reasoning.screening import ENOUGH_THAT_LAST
 from advisor.reasoning.spoken import Effect
 from advisor.reasoning.trials import with_answer
 
@@ -143,6 +146,7 @@ class Sieve:
         self.assumed: set[int] = set()
         self.conditional: set[int] = set()
         self.weak: set[int] = set()
+        self.silent: set[int] = set()
 
     def members(self, names: Any) -> set[int]:
         mask = self.mask_of(listed(names))
@@ -167,7 +171,7 @@ class Sieve:
                 self.rule_out(i, e.assumed)
 
     def by_check(self, verdicts: Mapping[int, str], by_assumption: bool, yields: bool) -> None:
-        left = set(self.every) - self.out - self.assumed - self.conditional
+        left = set(self.every) - self.out - self.assumed - self.conditional - self.silent
         spared = left if yields and left <= {i for i, v in verdicts.items() if v == "out"} else set()
         for i, verdict in verdicts.items():
             if verdict == "out" and i not in spared:
@@ -200,15 +204,69 @@ def judge(engine: Engine, enquiry: Enquiry) -> Plain:
     for i in sieve.every:
         if rules.legacy >> i & 1:
             (sieve.weak if i in named else sieve.out).add(i)
+    made = made_as(engine, case)
+    wanting = set().union(*(sieve.members(x) for x in engine.base.role("wants-a-reason")))
+    wanting -= {i for e in said for i in sieve.every if favoured(e, i)}
+    sieve.silent = set(sieve.every) - made | wanting
+    if not set(sieve.every) - sieve.out - sieve.assumed - (sieve.silent - named) - (set(sieve.every) & named):
+        sieve.silent = set(sieve.every) - made
+    sieve.silent -= named
+    sieve.out |= named - made
     for verdicts, by_assumption, yields in checks(engine, case):
         sieve.by_check(verdicts, by_assumption, yields)
     gone = sieve.out | sieve.assumed
-    conditional, weak = sieve.conditional - gone, sieve.weak - gone
-    ranked = () if refer == "stop" else rank(engine, case, said, set(sieve.every) - gone - conditional, weak)
+    last_well = set(sieve.every) - gone - sieve.conditional - sieve.silent - (sieve.weak - named)
+    if len({engine.rules.family[i] for i in last_well}) >= ENOUGH_THAT_LAST:
+        sieve.silent |= sieve.weak - named
+    conditional, weak = sieve.conditional - gone - sieve.silent, sieve.weak - gone
+    inside = set(sieve.every) - gone - sieve.conditional - sieve.silent
+    ranked = () if refer == "stop" else rank(engine, case, said, inside, weak)
     assumed = sieve.assumed - sieve.out
     return Plain(
         case, said, frozenset(gone), frozenset(conditional), frozenset(weak), frozenset(assumed), refer, ranked
     )
+
+
+def favoured(e: Effect, i: int) -> bool:
+    return e.verb == "favour" and not e.pending and float(e.value) > 0 and bool((e.mask or 0) >> i & 1)
+
+
+def made_as(engine: Engine, case: PlainCase) -> set[int]:
+    """What some offer of the part holds for, thread and strength as told, and no refusal of that part."""
+    offers = list(engine.base.offers.values())
+    part = case.known.get("part")
+    parts = [part] if any(part in o.part for o in offers) else list(engine.base.role("parts-unnamed"))
+    spoken_of = engine.rules.mask_of([f for o in offers for f in o.finish])
+    unlisted = {i for i in range(len(engine.rules.finishes)) if not spoken_of >> i & 1}
+    return unlisted.union(*(sold(engine, case, [o for o in offers if p in o.part]) for p in parts))
+
+
+def sold(engine: Engine, case: PlainCase, offers: list[Offer]) -> set[int]:
+    strength = "" if silent(case.known, "strength") else str(case.known["strength"])
+    d = case.known.get("diameter_mm")
+    threads = {str(case.known[s]) for s in ("size", "thread_series") if not silent(case.known, s)}
+    steel = engine.rules.mask_of(engine.base.role("coats-on-steel"))
+    materials = {engine.base.families[f].material for f in engine.rules.families_in(steel)}
+    of_steel = any(s.grade == strength and s.material in materials for s in engine.base.strengths.values())
+    listed_at_all = any(strength in o.strength for o in offers)
+    made: set[int] = set()
+    refused: set[int] = set()
+    for o in offers:
+        if d is not None and not (o.low_mm or 0) <= d <= (o.high_mm or ANY_MM):
+            continue
+        if o.threads and threads and not threads & set(o.threads):
+            continue
+        mask = engine.rules.mask_of(o.finish)
+        of_metals = {i for i in range(len(engine.rules.finishes)) if mask >> i & 1}
+        if o.availability == NOT_MADE:
+            sized = (o.low_mm is None and o.high_mm is None) or d is not None
+            if sized and (not o.threads or threads) and (not o.strength or strength in o.strength):
+                refused |= of_metals
+        elif not o.strength or not strength or not listed_at_all or strength in o.strength:
+            made |= of_metals
+        elif of_steel:
+            made |= {i for i in of_metals if not steel >> i & 1}
+    return made - refused
 
 
 def lasting(engine: Engine, case: PlainCase, said: tuple[Effect, ...], i: int) -> tuple[str, bool]:

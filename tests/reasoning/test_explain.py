@@ -78,9 +78,9 @@ def test_no_single_answer_that_makes_a_finish_acceptable_is_missed(engine: Engin
 
 
 def test_two_changes_are_named_where_one_is_not_enough(engine: Engine) -> None:
-    # 12.9 may not be electroplated (ASTM F1941/F1941M-15, introduction), and copper does not last outdoors
-    judged = engine.judge(from_values(CASES[1]))
-    (remedy,) = acceptable_if(engine, judged, "copper")
+    # 12.9 may not be electroplated (ASTM F1941/F1941M-15, introduction), and thin nickel does not last outdoors
+    judged = engine.judge(from_values({**CASES[1], "named": ["nickel"]}))
+    (remedy,) = acceptable_if(engine, judged, "nickel")
     assert {slot for slot, _, _ in remedy.changes} == {"environment", "strength"}
 
 
