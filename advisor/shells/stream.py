@@ -48,7 +48,7 @@ def stream(
                 kept[line] = one(words, values, answering)
             write(kept[line])
         except (AdvisorError, RecursionError) as e:
-            fault = "the line is nested too deeply to read" if isinstance(e, RecursionError) else str(e)
+            fault = base.phrase("say-too-nested") if isinstance(e, RecursionError) else str(e)
             write(encoded({**empty(), "error": fault}) if as_json else fault)
         sys.stdout.flush()
     return 0

@@ -8,7 +8,8 @@ from pathlib import Path
 from advisor.errors import AdvisorError
 from advisor.shells.chat import kept as journal_store
 from advisor.shells.files import save
-from advisor.shells.given import Call
+from advisor.shells.given import Call, Settings
+from advisor.shells.opening import open_told
 from advisor.shells.screen import encoded, write
 
 TYPE_CHECKING = False
@@ -22,7 +23,7 @@ SCHEMA = "advisor/history/1"
 def run(call: Call) -> int:
     """advisor history [NAME] [--out FILE] [--json]"""
     name, as_json = call.one("name"), call.has("json")
-    lines = _one(name, as_json) if name else _all(as_json)
+    lines = _one(name, as_json) if name else _all(call.settings, as_json)
     if call.one("out"):
         save(Path(call.one("out")), "\n".join(lines) + "\n")
         return 0
@@ -31,12 +32,12 @@ def run(call: Call) -> int:
     return 0
 
 
-def _all(as_json: bool) -> list[str]:
+def _all(settings: Settings, as_json: bool) -> list[str]:
     listed = [_row(name) for name in journal_store.names()]
     if as_json:
         return [encoded({"schema": SCHEMA, "conversations": listed})]
     if not listed:
-        return ["No conversation is kept yet."]
+        return [open_told(settings).phrase("say-none-kept")]
     return [f"{row['name']}  {row['turns']} turns  {row['fault'] or str(row['first'])[:50]}" for row in listed]
 
 

@@ -113,7 +113,8 @@ def run(call: Call) -> int:
     files = call.many("files")
     differing = sum(not _replayed(guide, name, call.has("write")) for name in files)
     if differing:
-        print(f"advisor: {differing} of {len(files)} conversations print something else now", file=sys.stderr)
+        told = base.phrase("say-demos-differ", differing=differing, total=len(files))
+        print(f"advisor: {told}", file=sys.stderr)
     return 1 if differing else 0
 
 
