@@ -49,6 +49,9 @@ def why_not_offered(desk: Desk, told: Told, request: Request) -> Turn:
     for family in families[:MOST_EXPLAINED]:
         w = why_not(desk.engine, judged, family)
         out.append(Explain(w, acceptable_if(desk.engine, judged, family) if w.state != "in" else ()))
+        if w.state == "in" and w.rank > 1:
+            # not ruled out, but behind: the reason is how it compares with the first
+            out.append(Compare(compare(desk.engine, judged, (judged.ranked[0].family, family))))
     return told.state, tuple(out)
 
 

@@ -59,7 +59,8 @@ def tell(desk: Desk, state: State, heard: Heard, plain: bool = False) -> Told:
         whole, supposed = enquiry, changes
     else:
         # what is supposed stands instead of what was told, not beside it
-        replaced = reading._replace(corrections=frozenset(reading.understood))
+        asked = {s: x for s, x in reading.understood.items() if s not in WISHES or SUPPOSED in reading.kinds}
+        replaced = reading._replace(understood=asked, corrections=frozenset(asked))
         whole, supposed = merge(desk.base, state.enquiry, replaced, origin)
     told = Told(heard, state, state, whole, changes, supposed, (), requests)
     doubts = tuple(Doubt(u.slot, u.words, tuple(u.candidates)) for u in stays.unclear if u.slot not in enquiry.said)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 import sys
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -44,10 +44,10 @@ def write(line: str) -> None:
         print(line.encode(encoding, errors="replace").decode(encoding))
 
 
-def show(lines: list[str]) -> None:
+def show(lines: list[str], paint: Callable[[str], str] | None = None) -> None:
     """Print a block of lines with a blank one after it."""
     for line in lines:
-        write(line)
+        write(paint(line) if paint else line)
     if lines:
         write("")
     sys.stdout.flush()

@@ -25,6 +25,9 @@ def telling(figures: Mapping[str, ShownFigure]) -> dict[str, ShownFigure]:
 
 def figure_line(base: Base, quantity: str, low: float, high: float) -> str:
     """A figure in words: "red rust in salt spray: 480 to 720 h"."""
+    if quantity == "torque_nm":
+        # one figure to set: the other end of the range is for a coat that slides less well
+        return base.phrase("look-torque", set=f"{low:g}")
     shown = years_span(low, high) if quantity == "life_years" else span(low, high)
     return base.phrase(f"figure-{quantity.replace('_', '-')}", value=shown)
 

@@ -53,12 +53,18 @@ def _blocks(engine: Engine, advice: Advice) -> Iterable[tuple[str, list[str]]]:
     own = [x for r in first for x in (*r.requires, *r.notes)]
     yield "say-order-text-intro", _rest(own[:], advice.requires)
     yield "say-notes-intro", [x.text for x in advice.notes]
-    in_look = {c.id for c in warned_of(engine, advice)} | {c.id for c in advice.cautions if c.severity == "stop"}
-    yield "say-cautions-intro", [c.brief for c in advice.cautions if c.id not in in_look or minded(base, c) != c.brief]
+    yield "say-cautions-intro", _cautions(engine, advice)
     yield (
         "more-questions",
         [base.decisions[q.decision].text for q in advice.open_questions if q != advice.next_question],
     )
+
+
+def _cautions(engine: Engine, advice: Advice) -> list[str]:
+    """Those that the look has no room for, and of the others what it left off."""
+    seen = {c.id for c in warned_of(engine, advice)} | {c.id for c in advice.cautions if c.severity == "stop"}
+    texts = (c.brief.removeprefix(minded(engine.base, c)) if c.id in seen else c.brief for c in advice.cautions)
+    return [t.strip() for t in texts if t.strip()]
 
 
 def _rest(own: list[Reason], general: Iterable[Reason]) -> list[str]:

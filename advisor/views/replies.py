@@ -25,12 +25,12 @@ from advisor.reasoning.enquiry import Enquiry
 from advisor.views.amended import amended
 from advisor.views.calculation_text import calculation_text
 from advisor.views.card_text import cards_text
-from advisor.views.figure_words import figure_line, telling
 from advisor.views.in_full import in_full, sources_of
 from advisor.views.layout import bullets, cells, wrap
 from advisor.views.more import more_of
 from advisor.views.one_look import aloud_only, one_look, stop_lines
 from advisor.views.order_text import order_text
+from advisor.views.side_by_side import side_by_side
 from advisor.views.sources import Sources
 
 ADVICE = {
@@ -72,7 +72,7 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
         case WhatIf():
             return _what_if(base, reply, width)
         case Compare():
-            return _compare(base, reply, width)
+            return side_by_side(base, reply.sides, width)
         case Save():
             return []
 
@@ -138,7 +138,7 @@ def _why_not(base: Base, reply: Explain, width: int) -> list[str]:
     return [*out, base.phrase("say-citations-intro"), *listed] if listed else out
 
 
-MOST_NAMED = 6
+MOST_NAMED = 3
 
 
 def _finishes(base: Base, families: Iterable[str]) -> str:
@@ -181,20 +181,3 @@ def _what_if(base: Base, reply: WhatIf, width: int) -> list[str]:
     if d.refer_before and not d.refer_after:
         lines.append(say("say-what-if-no-refer"))
     return out + bullets(lines, width)
-
-
-def _compare(base: Base, reply: Compare, width: int) -> list[str]:
-    sources = Sources(base)
-    out: list[str] = []
-    for side in reply.sides:
-        state = (
-            base.phrase(f"say-side-{side.state}", rank=side.rank)
-            if side.state == "in"
-            else base.phrase(f"say-side-{side.state}")
-        )
-        out += wrap(f"{base.finish(side.finish)['name']}: {state}", width)
-        lines = [figure_line(base, q, f.low, f.high) + sources.mark(f.cites) for q, f in telling(side.figures).items()]
-        lines += [r.text + sources.mark(r.cites) for r in side.reasons[:3]]
-        out += bullets(lines, width)
-    listed = sources.listed(width)
-    return [*out, base.phrase("say-citations-intro"), *listed] if listed else out

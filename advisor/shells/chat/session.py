@@ -10,6 +10,7 @@ from advisor.language.vocabulary import Vocabulary
 from advisor.reasoning.engine import Engine
 from advisor.shells.chat import kept as journal_store
 from advisor.shells.chat.keeping import Keeper
+from advisor.shells.chat.painting import Paint, in_colour, painter
 from advisor.shells.chat.saving import save
 from advisor.shells.screen import show, width
 from advisor.views.layout import wrap
@@ -21,12 +22,13 @@ LONGEST_PASTE = 20_000
 class Session:
     """One conversation with its journal: takes what is typed, keeps it on disk, shows the replies."""
 
-    def __init__(self, base: Base, interactive: bool, keeps: bool | None = None) -> None:
+    def __init__(self, base: Base, interactive: bool, keeps: bool | None = None, plain: bool = False) -> None:
         self.base = base
         self.interactive = interactive
         self.guide = Guide(Engine(base), Vocabulary.of(base))
         self.engine = self.guide.engine
         self.state = State()
+        self._paint = _painter(base) if interactive and in_colour(plain) else None
         self.keeper = Keeper(base.digest, interactive if keeps is None else keeps, self._no_journal)
 
     def resume(self, name: str) -> None:
@@ -45,9 +47,9 @@ class Session:
             self._tell(understood_line(self.base, self.state.enquiry))
         if self.state.asked:
             for reply in self.guide.step(self.state, "")[1]:
-                show(reply_lines(self.engine, reply, width()))
+                show(reply_lines(self.engine, reply, width()), self._paint)
         elif self.state.advice is not None:
-            show(reply_lines(self.engine, Advise(current_advice(self.guide.desk, self.state)), width()))
+            show(reply_lines(self.engine, Advise(current_advice(self.guide.desk, self.state)), width()), self._paint)
 
     def replay(self, name: str) -> journal_store.Kept:
         """Bring back a kept conversation without showing anything."""
@@ -63,7 +65,7 @@ class Session:
         """What was typed or pasted; False once the customer has left. A pasted block is one utterance: nothing of it is
         lost, nothing answered too early."""
         _, _, shown = self.turn(one_line(pasted))
-        show(shown)
+        show(shown, self._paint)
         return not self.state.done
 
     def turn(self, line: str) -> tuple[State, Replies, list[str]]:
@@ -97,6 +99,13 @@ class Session:
 
     def _tell(self, text: str) -> None:
         show(wrap(text, width()))
+
+
+def _painter(base: Base) -> Paint:
+    labels = ("say", "order", "figures", "why", "instead", "taken", "open")
+    return painter(
+        [base.phrase("look-stop")], [base.phrase("look-mind")], [base.phrase(f"look-{name}") for name in labels]
+    )
 
 
 def one_line(pasted: str) -> str:

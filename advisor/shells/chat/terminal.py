@@ -70,7 +70,7 @@ class Opening:
             if self._session is None:
                 from advisor.shells.chat.session import Session
 
-                self._session = Session(base, self._interactive)
+                self._session = Session(base, self._interactive, plain=self._settings.plain)
             return self._session
 
     @property
