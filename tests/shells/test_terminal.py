@@ -102,7 +102,7 @@ def test_a_consultation_at_the_prompt(history: str) -> None:
     t.wait_for("1. no")
     t.ready()
     t.send("1\r")
-    t.wait_for("understood: nobody is hurt")
+    t.wait_for("understood: 10 years")
     t.ready()
     t.send("\x04")
     t.wait_for("The conversation is kept as")
@@ -157,8 +157,8 @@ def test_simple_terminals_get_linear_text(history: str, how: str) -> None:
 
 @pytest.mark.parametrize("turns", [1, 2])
 def test_a_killed_conversation_resumes_with_every_turn(history: str, turns: int) -> None:
-    said = ["M12 10.9 bolts for a trailer, gritted roads", "no"]
-    shown = ["class 10.9", "understood: nobody is hurt"]
+    said = ["M12 10.9 bolts for a trailer, gritted roads", "ten years"]
+    shown = ["class 10.9", "understood: 10 years"]
     t = Terminal("chat", "--plain", ADVISOR_HISTORY=history)
     t.wait_for("> ")
     for line, seen in zip(said[:turns], shown, strict=False):
