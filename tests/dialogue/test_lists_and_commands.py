@@ -88,7 +88,8 @@ def test_no_does_not_overrule_a_danger_that_was_told(guide: Guide, opening: str)
     assert guide.base.decisions.get(before.asked) is None or guide.base.decisions[before.asked].slot != "duty"
     standing = before._replace(asked="ask-duty", advised=False)
     after, replies = guide.step(standing, "no")
-    assert "duty" not in after.enquiry.said
+    duty = after.enquiry.said.get("duty")
+    assert duty is None or duty.value != []
     assert "people depend on it" in sentences(replies)
 
 
