@@ -6,7 +6,6 @@ from collections.abc import Iterable
 
 from advisor.graph.base import Base
 from advisor.language.reading import Reading
-from advisor.reasoning.questions import worth_asking
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -107,6 +106,8 @@ def advice_json(engine: Engine, advice: Advice, brief: bool = False) -> JSON:
 
 
 def _question(base: Base, q: Question) -> JSON:
+    from advisor.reasoning.questions import worth_asking  # a reading is told without the engine
+
     d = base.decisions[q.decision]
     return {
         "decision": q.decision,

@@ -35,7 +35,13 @@ def test_a_fault_in_a_file_ends_with_1_and_its_line(capsys: pytest.CaptureFixtur
     code, found = _report(capsys, "--knowledge", str(folder))
     assert code == 1
     assert found["faults"] == [
-        {"file": "facts.yaml", "line": 2, "text": "'nowhere' does not exist; it should be the id of a source"}
+        {
+            "code": "KB021",
+            "file": "facts.yaml",
+            "line": 2,
+            "text": "'nowhere' does not exist",
+            "remedy": "it should be the id of a source",
+        }
     ]
 
 
