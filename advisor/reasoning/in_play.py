@@ -96,8 +96,7 @@ class Offers:
             mask = self._everything if not each else 0
             for made in each:
                 mask |= made.mask
-            # a refusal that only some of the unnamed parts know refuses nothing
-            refusals = [x for made in each for x in made.refusals if not x.mask & mask]
+            refusals = [x for made in each for x in made.refusals]
             found = self._made[key] = Made(mask | self._unlisted, tuple(refusals))
         return found
 
@@ -130,11 +129,15 @@ class Offers:
             for mask, value in s.favours:
                 if value > 0:
                     favoured |= mask
-        unmade = self._everything & ~made.mask
-        silent = unmade | (self._wants_reason & ~favoured)
-        if not inside & ~silent & ~named:
-            silent = unmade  # better a rare metal with its price than nothing
-        return InPlay(silent & ~named, unmade & named, made)
+        refused = 0
+        for x in made.refusals:
+            refused |= x.mask & ~made.mask  # what one of the unnamed parts is made in is not refused
+        unmade, rare = self._everything & ~made.mask, self._wants_reason & ~favoured
+        # better a rare metal with its price than nothing, and better one made to order than none that is stocked
+        for silent in (unmade | rare, unmade, refused | rare, refused):
+            if inside & ~silent & ~named:
+                break
+        return InPlay(silent & ~named, refused & named, made)
 
 
 def offers_section(sections: Mapping[str, Any]) -> dict[str, Any]:

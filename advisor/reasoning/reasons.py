@@ -102,7 +102,7 @@ def _not_in_play(engine: Engine, judged: Judged, bit: int) -> list[Reason]:
     """Why a finish that no rule takes away is not spoken of: not made as that, nothing calls for it, or outlived."""
     base, screened = engine.base, judged.screened
     play = screened.play
-    if not play.made.mask & bit:
+    if not play.made.mask & bit and (play.silent | play.unmade) & bit:
         said = [Reason(base.offers[x.offer].text, (x.offer,)) for x in play.made.refusals if x.mask & bit]
         return said or [Reason(base.phrase("say-not-made-so"), ())]
     if screened.out & bit or not screened.silent & bit:

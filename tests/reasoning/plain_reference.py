@@ -204,14 +204,7 @@ def judge(engine: Engine, enquiry: Enquiry) -> Plain:
     for i in sieve.every:
         if rules.legacy >> i & 1:
             (sieve.weak if i in named else sieve.out).add(i)
-    made = made_as(engine, case)
-    wanting = set().union(*(sieve.members(x) for x in engine.base.role("wants-a-reason")))
-    wanting -= {i for e in said for i in sieve.every if favoured(e, i)}
-    sieve.silent = set(sieve.every) - made | wanting
-    if not set(sieve.every) - sieve.out - sieve.assumed - (sieve.silent - named) - (set(sieve.every) & named):
-        sieve.silent = set(sieve.every) - made
-    sieve.silent -= named
-    sieve.out |= named - made
+    hush(engine, case, sieve, said, named)
     for verdicts, by_assumption, yields in checks(engine, case):
         sieve.by_check(verdicts, by_assumption, yields)
     gone = sieve.out | sieve.assumed
@@ -227,21 +220,41 @@ def judge(engine: Engine, enquiry: Enquiry) -> Plain:
     )
 
 
+def hush(engine: Engine, case: PlainCase, sieve: Sieve, said: tuple[Effect, ...], named: set[int]) -> None:
+    """What is not in play is silent; what is named though it is refused is out."""
+    made, refused = made_as(engine, case)
+    wanting = set().union(*(sieve.members(x) for x in engine.base.role("wants-a-reason")))
+    wanting -= {i for e in said for i in sieve.every if favoured(e, i)}
+    left = set(sieve.every) - sieve.out - sieve.assumed - named
+    unmade = set(sieve.every) - made
+    for quiet in (unmade | wanting, unmade, refused | wanting, refused):
+        sieve.silent = quiet
+        if left - quiet:
+            break
+    sieve.silent = sieve.silent - named
+    sieve.out |= named & refused
+
+
 def favoured(e: Effect, i: int) -> bool:
     return e.verb == "favour" and not e.pending and float(e.value) > 0 and bool((e.mask or 0) >> i & 1)
 
 
-def made_as(engine: Engine, case: PlainCase) -> set[int]:
-    """What some offer of the part holds for, thread and strength as told, and no refusal of that part."""
+def made_as(engine: Engine, case: PlainCase) -> tuple[set[int], set[int]]:
+    """What some offer of the part holds for, thread and strength as told; and what is refused as all of the parts."""
     offers = list(engine.base.offers.values())
     part = case.known.get("part")
     parts = [part] if any(part in o.part for o in offers) else list(engine.base.role("parts-unnamed"))
     spoken_of = engine.rules.mask_of([f for o in offers for f in o.finish])
     unlisted = {i for i in range(len(engine.rules.finishes)) if not spoken_of >> i & 1}
-    return unlisted.union(*(sold(engine, case, [o for o in offers if p in o.part]) for p in parts))
+    made, refused = set(unlisted), set()
+    for p in parts:
+        sold, never = sold_as(engine, case, [o for o in offers if p in o.part])
+        made |= sold
+        refused |= never
+    return made, {i for i in refused if i not in made}
 
 
-def sold(engine: Engine, case: PlainCase, offers: list[Offer]) -> set[int]:
+def sold_as(engine: Engine, case: PlainCase, offers: list[Offer]) -> tuple[set[int], set[int]]:
     strength = "" if silent(case.known, "strength") else str(case.known["strength"])
     d = case.known.get("diameter_mm")
     threads = {str(case.known[s]) for s in ("size", "thread_series") if not silent(case.known, s)}
@@ -266,7 +279,7 @@ def sold(engine: Engine, case: PlainCase, offers: list[Offer]) -> set[int]:
             made |= of_metals
         elif of_steel:
             made |= {i for i in of_metals if not steel >> i & 1}
-    return made - refused
+    return made - refused, refused
 
 
 def lasting(engine: Engine, case: PlainCase, said: tuple[Effect, ...], i: int) -> tuple[str, bool]:
