@@ -8,7 +8,8 @@ from advisor.records import NamedTuple
 
 JOINTS = (" ", "-")
 _INCH_WORDS = frozenset(("inch", "inches", "in", '"', "unc", "unf", "bsw", "whitworth", "x", "by"))
-_HOURS = frozenset(("hour", "hours", "hrs", "hr", "h"))
+_OF_HUNDREDS = frozenset(("hour", "hours", "hrs", "hr", "h", "vickers", "hv", "brinell", "hb"))
+"""Units of which "seven twenty" are 720."""
 _POINT = frozenset(("point", "dot"))
 _HALF = -2
 
@@ -79,7 +80,8 @@ def _run(out: list[Piece], pieces: list[Piece], i: int, numbers: Mapping[str, in
         following = numbers.get(pieces[k].text)
         if following is None or following < 0:
             break
-        step = _joined(total, last, following, pieces[k].text, _of_hours(pieces, k))
+        hundreds = _in_hundreds(pieces, k) or (not out and _alone(pieces, k))
+        step = _joined(total, last, following, pieces[k].text, hundreds)
         if step is None:
             break
         total, last = step
@@ -101,7 +103,7 @@ def _behind_and(pieces: list[Piece], k: int, last: int) -> int:
     return k + 2 if over else k
 
 
-def _joined(total: int, last: int, following: int, word: str, of_hours: bool) -> tuple[int, int] | None:
+def _joined(total: int, last: int, following: int, word: str, hundreds: bool) -> tuple[int, int] | None:
     """(thousands so far, the rest) with the next number word taken in; None when it begins a number of its own."""
     multiplies = following in (100, 144) or following >= 1000 or word == "dozen"
     if multiplies and last + total > 0:
@@ -110,13 +112,18 @@ def _joined(total: int, last: int, following: int, word: str, of_hours: bool) ->
         return total + last, following
     if last >= 20 and last % 10 == 0 and following < 10:
         return total, last + following
-    if of_hours and 0 < last < 10 <= following < 100:
+    if hundreds and 0 < last < 10 <= following < 100:
         return total, last * 100 + following  # "seven twenty hours"
     return None
 
 
-def _of_hours(pieces: list[Piece], k: int) -> bool:
-    return k + 2 < len(pieces) and pieces[k + 2].text in _HOURS
+def _in_hundreds(pieces: list[Piece], k: int) -> bool:
+    return k + 2 < len(pieces) and pieces[k + 2].text in _OF_HUNDREDS
+
+
+def _alone(pieces: list[Piece], k: int) -> bool:
+    """Whether the line or its first clause ends behind a word: "seven twenty, red"."""
+    return k + 1 >= len(pieces) or pieces[k + 1].text in ",.;!?"
 
 
 def _decimals(figure: str, end: int, pieces: list[Piece], j: int, numbers: Mapping[str, int]) -> tuple[str, int, int]:

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from advisor.language.found import Found
 from advisor.language.grammar.categories import categories, part_numbers
 from advisor.language.grammar.codes import designations
+from advisor.language.grammar.distances import far_from_the_sea
 from advisor.language.grammar.hardness_told import hardness
 from advisor.language.grammar.hours import salt_spray_hours
 from advisor.language.grammar.lengths import lengths
@@ -55,6 +56,7 @@ def _figures(line: Line, vocabulary: Vocabulary, answering: str | None) -> list[
         *thread_classes(lexicon, text, typed),
         *pieces(lexicon, text),
         *part_numbers(lexicon, text),
+        *far_from_the_sea(lexicon, text),
     ]
 
 

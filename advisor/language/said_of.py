@@ -47,7 +47,9 @@ class SaidOf:
         if head == _OBJECT:
             return OTHER
         if head == _FASTENER:
-            return self._when(span) if not touches or self._turned_to(span.start) else NOW
+            if touches and not self._turned_to(span.start):
+                return NOW
+            return NOW if self._the_ones_there(span) else self._when(span)
         subject = self._subject(span.start)
         if subject:
             return OTHER if subject == _OBJECT else self._predicated(span)
@@ -70,6 +72,18 @@ class SaidOf:
         span = self._words.span(f)
         return self._head_behind(span.stop) == _OBJECT or self._subject(span.start) == _OBJECT
 
+    def lasted(self, f: Found) -> bool:
+        """Whether years tell how long something held ("zinc ones last two years", "rusted off in two years")."""
+        words, start = self._words, self._words.span(f).start
+        clause = self.clauses.at(start)
+        if clause.asks or self.clauses.has(clause, "wish", "obligation"):
+            return False
+        if self.clauses.has(clause, "failed", "fitted-now"):
+            return True
+        before = range(clause.start, start)
+        named = any(x.slot == "finish_asked" for k in before for x in words.content(k))
+        return named and any("lasting" in words.roles[k] for k in before)
+
     # nouns -----------------------------------------------------------------------------------------------
 
     def _head_behind(self, i: int) -> str:
@@ -81,6 +95,8 @@ class SaidOf:
             here = words.content(i)
             if noun:
                 head = noun
+            elif "pro-form" in words.roles[i]:
+                return head or self._meant_before(i)
             elif here:
                 if any(f.slot in _OF_A_FASTENER for f in here):
                     return head or _FASTENER  # "V4A M8 for the gutter"
@@ -92,6 +108,11 @@ class SaidOf:
                 break
             i += 1
         return head
+
+    def _meant_before(self, i: int) -> str:
+        """ "Greenhouse, aluminium one": the noun that "one" stands for."""
+        earlier = self.clauses.before(self.clauses.at(i))
+        return self._nearest_noun(earlier.stop, earlier.start) if earlier else ""
 
     def _noun(self, i: int) -> str:
         roles = self._words.roles[i]
@@ -118,7 +139,7 @@ class SaidOf:
             if k < clause.start:
                 return ""
             if "copula" in words.roles[k]:
-                return self._noun_before(k, clause)
+                return _FASTENER if "pronoun" in words.roles[k] else self._noun_before(k, clause)
             if not ({"describing", "filler", "negation", "joint"}.intersection(words.roles[k]) or words.content(k)):
                 return ""
             k -= 1
@@ -166,9 +187,10 @@ class SaidOf:
         return False
 
     def _turned_to(self, i: int) -> bool:
-        """ "Changing the lot to stainless": what follows is wished for."""
-        clause = self.clauses.at(i)
-        return any("turn" in self._words.roles[k] for k in range(clause.start, i))
+        """ "Changing the lot to stainless": what follows is wished for; "goes straight onto aluminium" is not."""
+        clause, roles = self.clauses.at(i), self._words.roles
+        before = range(clause.start, i)
+        return any("turn" in roles[k] for k in before) and not any("against" in roles[k] for k in before)
 
     def _behind_object(self, span: range) -> bool:
         """ "Gearbox casing aluminium,"; "base plates in a play area, galvanised, 4 x M10": said of the thing before."""
@@ -205,6 +227,8 @@ class SaidOf:
         for k in range(span.start - 1, max(clause.start, span.start - _REACH) - 1, -1):
             if "comparison" in words.roles[k]:
                 return COMPARED
+        if span.start > clause.start and "failed" in words.roles[span.start - 1]:
+            return NOW  # "turned black"
         for k in range(span.start - 1, clause.start - 1, -1):
             if "wish" in words.roles[k] or "turn" in words.roles[k]:
                 return WANTED
@@ -215,6 +239,16 @@ class SaidOf:
         if marks:
             return WANTED if marks[0] == "wish" or (clause.asks and marks[0] == "failed") else NOW
         return NOW if self._failed_next(clause) else WANTED
+
+    def _the_ones_there(self, span: range) -> bool:
+        """ "The nickel ones", "the A4 hood bolts": said of what is there, unless something is wished or asked."""
+        words, clause = self._words, self.clauses.at(span.start)
+        if clause.asks or self.clauses.has(clause, "wish", "turn", "obligation", "instead"):
+            return False
+        k = span.start - 1
+        while k >= clause.start and {"describing"}.intersection(words.roles[k]) and "definite" not in words.roles[k]:
+            k -= 1
+        return k >= clause.start and "definite" in words.roles[k]
 
     def _describes(self, k: int, mention: int) -> bool:
         """Whether "old", "our" and the like belong to the phrase of a mention: no other noun stands between."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from advisor.language.found import Found
-from advisor.language.said_of import WANTED, SaidOf
+from advisor.language.said_of import NOW, WANTED, SaidOf
 from advisor.language.statements import SENTENCE, STOPS
 from advisor.language.words_of_line import LineWords
 from advisor.records import NamedTuple
@@ -54,6 +54,8 @@ class _Scene:
         after, before = self._instead(f)
         corrected = any(c < f.start for c in self._corrections)
         of, touches, of_fastener = WANTED, False, False
+        if f.slot == "life_years" and self._said_of.lasted(f):
+            of = NOW
         if f.slot in ("size", "strength"):
             of_fastener = self._said_of.describes_fastener(f)
         if f.slot in _OF_SOMETHING:

@@ -303,13 +303,14 @@ class Vocabulary:
         return _CONSUMED
 
     def _told_inside(self, span: Sequence[Token], answering: str | None) -> list[Found]:
-        """ "Lead acid battery" names a thing, and acid all the same: the longest phrase inside of two words or more."""
-        for n in range(len(span) - 1, 1, -1):
+        """ "Lead acid battery" names a thing, and acid all the same; of single words inside only a material counts."""
+        for n in range(len(span) - 1, 0, -1):
             for start in range(len(span) - n + 1):
                 inside = span[start : start + n]
                 found = self._meant(" ".join(t.key for t in inside), inside, answering, 1.0, 1.0, 0)
-                if any(f.slot for f in found):
-                    return [f for f in found if f.slot]
+                told = [f for f in found if f.slot and (n > 1 or f.slot == "mating")]
+                if told:
+                    return told
         return []
 
     def _meant(

@@ -20,6 +20,10 @@ _FIGURES = frozenset(
     ("quantity", "length_mm", "life_years", "salt_spray_hours", "temperature_c", "torque_nm", "hardness_hrc")
 )
 _HEDGE = 0.95
+_BEHIND_A_SIZE = re.compile(
+    r"(?:\bm[0-9]{1,2}(?: ?x ?[0-9.]+){0,2}|[0-9]/[0-9]{1,2}(?:-[0-9]{1,2})?)"
+    r"[ ,-]{1,2}(?:bolts?,? |class |grade )?\Z"
+)
 _WITH_A_BOLT = frozenset(("nut", "washer", "spring-washer"))
 _GROUP_SLIP = 0.6
 """A group word (0.7 or 0.75) with one slip keeps more; with two, or a single family below SURE, it is asked back."""
@@ -89,6 +93,8 @@ def merge(
 def _of_no_matter(s: Steered, steered: Sequence[Steered]) -> bool:
     """Whether a colour is that of something else, or a class that of the fastener there now ("fitter used A2")."""
     f = s.found
+    if f.slot == "life_years":
+        return s.said_of == NOW and not f.answering
     if f.slot == "appearance":
         return s.said_of != WANTED and not f.answering
     if f.slot != "strength":
@@ -344,6 +350,12 @@ def _two(line: Line, slot: str, live: Sequence[Steered], out: Merged) -> None:
             return
         out.slots[slot] = (values[0], line.words(live[0].found.start, live[0].found.end), 0.6)
     sure = [s for s in live if s.found.certainty == 1.0 and not s.found.fuzzy]
+    behind = [s for s in sure if slot == "strength" and _BEHIND_A_SIZE.search(line.text[: s.found.start])]
+    if len({s.found.value for s in behind}) == 1:
+        # "M16 8.8 ... they offer A4-80": the class beside the size is that of the bolt
+        f = behind[0].found
+        out.slots[slot] = (f.value, line.words(f.start, f.end), _HEDGE)
+        return
     if slot == "strength" and len({s.found.value for s in sure}) == 1 and len(sure) < len(live):
         # a number beats a description ("8.8, mild steel")
         f = sure[0].found

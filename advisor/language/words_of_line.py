@@ -10,10 +10,12 @@ from advisor.language.line import Line, Token
 
 ROLES = frozenset(
     (
+        "against",
         "clause",
         "comparison",
         "contact",
         "copula",
+        "definite",
         "correction",
         "describing",
         "except",
@@ -24,11 +26,13 @@ ROLES = frozenset(
         "function-word",
         "instead",
         "joint",
+        "lasting",
         "negation",
         "negation-after",
         "object-noun",
         "obligation",
         "owned",
+        "pro-form",
         "pronoun",
         "question-lead",
         "turn",

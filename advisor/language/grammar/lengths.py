@@ -60,6 +60,8 @@ def _beside_a_size(lexicon: Lexicon, text: str, found: Sequence[Found]) -> list[
         return []
     diameter = float(re.split("[Mx]", str(metric.value))[1])
     for m in lexicon.finditer(_MILLIMETRES, text):
+        if text.endswith(("every ", "each "), 0, m.start()):
+            continue
         apart = all(m.end() <= f.start or m.start() >= f.end for f in found)
         if apart and float(m["l"]) >= _LEAST_IN_DIAMETERS * diameter:
             return [Found(m.start(), m.end(), "length_mm", number(m["l"]), 0.8)]

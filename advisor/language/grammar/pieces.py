@@ -16,7 +16,7 @@ def _other_unit(w: Lexicon) -> str:
 
 def _nouns(w: Lexicon) -> str:
     """Up to five describing words and then a fastener."""
-    return rf"""(?: (?!(?:{w("no-description")})\b) [a-z0-9./-]+\  ){{0,5}} (?:{w("fastener-noun")})\b"""
+    return rf"""(?: (?!(?:{w("no-description")})\b) [a-z0-9/-]+(?:\.[0-9]+)?\  ){{0,5}} (?:{w("fastener-noun")})\b"""
 
 
 _BOXES = Pattern(
@@ -65,7 +65,8 @@ _FIRST = Pattern(
 )
 _BEFORE_NOUN = Pattern(
     lambda w: (
-        rf"""(?<![0-9./\#a-z$-]) (?P<n>[0-9]{{1,7}}) (?P<k>k)?\ (?!{_other_unit(w)}|point\b|x\b|by\b) {_nouns(w)}"""
+        rf"""(?<![0-9./\#a-z$-]) (?<!x\ ) (?<!by\ ) (?P<n>(?!1\ )[0-9]{{1,7}}) (?P<k>k)? (?:\ )
+        (?!{_other_unit(w)}|point\b|x\b|by\b) {_nouns(w)}"""
     )
 )
 _WANTED_LAST = Pattern(
@@ -93,7 +94,7 @@ _WEIGHT = Pattern(
     lambda w: rf"""{NUMBER}\ ?(?:{w("weight-unit")}|t)\b""",
     gate="k|t|lb|pound",
 )
-_GRADES = ("304", "316", "18", "88", "109", "129")
+_GRADES = ("303", "304", "305", "316", "410", "18", "88", "109", "129")
 """Figures before a fastener that name its steel or class."""
 
 
@@ -116,7 +117,7 @@ def _no_count(lexicon: Lexicon, pattern: Pattern, text: str, m: re.Match[str]) -
     """Whether the figure counts something else: "grade 8 bolts", "316 screws", "DIN 933 ..."."""
     if pattern is _COUNTED:
         return lexicon.ends(_NUMBERED, text, m.start()) is not None
-    if pattern in (_FIRST, _ORDERED, _BEFORE_NOUN) and m["n"] in _GRADES:
+    if pattern in (_FIRST, _ORDERED, _BEFORE_NOUN, _BEFORE_SIZE) and m["n"] in _GRADES:
         return True
     if pattern in (_BEFORE_SIZE, _ORDERED, _FIRST, _BEFORE_NOUN):
         named = lexicon.ends(_NAMED, text, m.start("n"))

@@ -29,7 +29,7 @@ class Threads(NamedTuple):
 
 
 def _inches(w: Lexicon) -> str:
-    return rf"(?:{w('inch')}\b|{INCH_MARK})"
+    return rf"(?:(?:{w('inch')})\b(?!\ (?:[0-9]+\.[0-9]|a\b|an\b|the\b|my\b|our\b))|{INCH_MARK})"
 
 
 _METRIC = Pattern(

@@ -42,6 +42,13 @@ _MINUS_BARE = Pattern(
     lambda _: r"\b(?:minus|sub)\ (?P<n>[0-9]{2,3})\b(?!\ ?(?:mm|m\b|h\b|%|um))",
     gate="minus|sub",
 )
+_HEAT = Pattern(lambda w: rf"""\b(?:{w("heat-word")})\b""")
+_REACHED = Pattern(
+    lambda w: (
+        rf"""\b(?:{w("reaches-a-heat")})\ (?P<n>[4-9][0-9]|[1-9][0-9]{{2}})
+        (?=\ or\ so\b | \ with\b | \ degrees?\b | \ ?(?:\Z|[,.;!?]) | \ and\ it)"""
+    )
+)
 _ANGLE = Pattern(lambda _: r"\ ?(?:angle|turn|bend|countersink|head|thread|csk|corner)")
 _SMALL = 20
 """A figure below it beside a lone "c" or "f" is no temperature ("4 c", a size of something)."""
@@ -66,9 +73,21 @@ def temperatures(lexicon: Lexicon, text: str, answering: str | None) -> list[Fou
         out = _cold(lexicon, text)
     if not any(f.slot == "temperature_min_c" for f in out):
         out.extend(_lowest(m, 1.0) for m in lexicon.finditer(_DOWN_TO, text))
+    out += _bare_heat(lexicon, text, out)
     highs = [f for f in out if f.slot == "temperature_c"]
     top = max(highs, key=lambda f: f.value, default=None)
     return [f for f in out if f.slot != "temperature_c" or f is top]
+
+
+def _bare_heat(lexicon: Lexicon, text: str, found: list[Found]) -> list[Found]:
+    """ "Smoke at 80 or so", "the heap gets to 65": a figure without its unit where heat is spoken of."""
+    if not lexicon.search(_HEAT, text):
+        return []
+    return [
+        Found(m.start("n"), m.end("n"), "temperature_c", number(m["n"]), 0.9)
+        for m in lexicon.finditer(_REACHED, text)
+        if all(m.end("n") <= f.start or f.end <= m.start("n") for f in found)
+    ]
 
 
 def _something_else(lexicon: Lexicon, text: str, m: re.Match[str], answering: str | None) -> bool:
