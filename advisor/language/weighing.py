@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from advisor.language.attached import materials_told, of_no_matter
 from advisor.language.found import Found, number
 from advisor.language.line import Line
-from advisor.language.said_of import COMPARED, NOW, OTHER, WANTED
+from advisor.language.said_of import NOW, WANTED
 from advisor.language.scene import Steered
 from advisor.language.vocabulary import SURE, SlotReading, Vocabulary
 
@@ -55,7 +56,7 @@ def merge(
     """Weighs all readings of a line together; `marks` are the words that only steer."""
     out = Merged()
     out.marks = list(marks)
-    chosen = [s for s in _materials(steered, answering) if not _of_no_matter(s, steered)]
+    chosen = [s for s in materials_told(steered, answering) if not of_no_matter(s, steered)]
     by_slot: dict[str, list[Steered]] = {}
     for s in chosen:
         if s.found.slot:
@@ -90,21 +91,6 @@ def merge(
     return out
 
 
-def _of_no_matter(s: Steered, steered: Sequence[Steered]) -> bool:
-    """Whether a colour is that of something else, or a class that of the fastener there now ("fitter used A2")."""
-    f = s.found
-    if f.slot == "life_years":
-        return s.said_of == NOW and not f.answering
-    if f.slot == "appearance":
-        return s.said_of != WANTED and not f.answering
-    if f.slot != "strength":
-        return False
-    return any(
-        x.found.slot == "finish_asked" and x.said_of in (NOW, COMPARED) and x.found.start <= f.start < x.found.end
-        for x in steered
-    )
-
-
 def _corrected_number(line: Line, steered: Sequence[Steered], out: Merged) -> None:
     """ "200 pcs, make that 300": a bare number after a correction replaces the last figure before it."""
     marks = [f for f in out.marks if f.intent == "correction"]
@@ -123,43 +109,6 @@ def _corrected_number(line: Line, steered: Sequence[Steered], out: Merged) -> No
                 out.slots[slot] = (figure, line.words(t.start, t.end), 0.95)
                 out.corrected.add(slot)
             return
-
-
-def _materials(steered: Sequence[Steered], answering: str | None) -> list[Steered]:
-    """A material word is the part's own finish or what the part touches: what it is said of tells which."""
-    out: list[Steered] = []
-    twins: dict[tuple[int, int], set[str]] = {}
-    for s in steered:
-        if s.found.slot in ("finish_asked", "mating"):
-            twins.setdefault((s.found.start, s.found.end), set()).add(s.found.slot)
-    for s in steered:
-        f = s.found
-        both = twins.get((f.start, f.end), set()) == {"finish_asked", "mating"}
-        if f.slot == "environment" and answering == "mating" and both:
-            continue
-        if f.slot == "mating" and not f.answering:
-            if _touching(s, answering) or not (both or f.gives_way):
-                out.append(s)
-        elif f.slot == "finish_asked" and not f.answering:
-            out.extend(_finish(s, both, answering))
-        else:
-            out.append(s)
-    return out
-
-
-def _touching(s: Steered, answering: str | None) -> bool:
-    if answering == "mating":
-        return True
-    return answering not in ("finish_asked", "exclude") and s.said_of == OTHER
-
-
-def _finish(s: Steered, both: bool, answering: str | None) -> list[Steered]:
-    """The finish said of the fastener; said of another part it is only known to be there."""
-    if answering in ("finish_asked", "exclude"):
-        return [s._replace(said_of=WANTED)]
-    if s.said_of == OTHER:
-        return [] if both else [s._replace(said_of=COMPARED)]
-    return [] if both and answering == "mating" else [s]
 
 
 def _finishes(line: Line, entries: Sequence[Steered], out: Merged) -> None:

@@ -29,9 +29,11 @@ from advisor.language.reading import read
 from advisor.language.vocabulary import Vocabulary
 from advisor.language.wordbook import build_vocabulary
 term = {"id": "w", "say": ["outside"], "slot": "environment", "value": ["outdoor"]}
-reading = read("M10 8.8 outside", Vocabulary.load(build_vocabulary({"term": {"w": term}, "strength": {"a": {"grade":
-"8.8"}}}))) assert len(reading.understood) == 3 heavy = {"rapidfuzz", "yaml", "networkx", "dataclasses", "asyncio",
-"logging"} & set(sys.modules) sys.exit(str(heavy) if heavy else 0)
+sections = {"term": {"w": term}, "strength": {"a": {"grade": "8.8"}}}
+reading = read("M10 8.8 outside", Vocabulary.load(build_vocabulary(sections)))
+assert len(reading.understood) == 3
+heavy = {"rapidfuzz", "yaml", "networkx", "dataclasses", "asyncio", "logging"} & set(sys.modules)
+sys.exit(str(heavy) if heavy else 0)
 """
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
