@@ -63,14 +63,26 @@ class Scales:
         key = (priority, classes, moved)
         found = self._sums.get(key)
         if found is None:
-            found = self._sums[key] = self._summed(self._moved(priority, moved), classes)
+            found = self._sums[key] = (
+                self._summed(priority, classes) if moved is None else self._moved(priority, classes, moved)
+            )
         return found
 
-    def _moved(self, priority: str, moved: tuple[str, float] | None) -> Mapping[str, float]:
-        weights = self.weights[priority]
-        return weights if moved is None else {**weights, moved[0]: weights[moved[0]] * moved[1]}
+    def _moved(self, priority: str, classes: tuple[str, ...], moved: tuple[str, float]) -> Sums:
+        """The sums with one weight moved: only what that weight adds differs."""
+        before = self.sums(priority, classes)
+        name, factor = moved
+        more = before.weights[name] * (factor - 1)
+        column = [c[name] for c in self.criteria(classes)]
+        worst = self.scale["material_weak"] if name == "life" else math.inf
+        return Sums(
+            {**before.weights, name: before.weights[name] + more},
+            [g + more * value for g, value in zip(before.good, column, strict=True)],
+            [w + more * min(value, worst) for w, value in zip(before.weak, column, strict=True)],
+        )
 
-    def _summed(self, weights: Mapping[str, float], classes: tuple[str, ...]) -> Sums:
+    def _summed(self, priority: str, classes: tuple[str, ...]) -> Sums:
+        weights = self.weights[priority]
         worst = self.scale["material_weak"]
         good: list[float] = []
         weak: list[float] = []
