@@ -8,7 +8,19 @@ from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import Any, Protocol
 
-from advisor.audit import cases, decisions, evidence, references, safety, slot_values, structure, walks, winners, words
+from advisor.audit import (
+    cases,
+    decisions,
+    evidence,
+    fields_read,
+    references,
+    safety,
+    slot_values,
+    structure,
+    walks,
+    winners,
+    words,
+)
 from advisor.audit.faults import Finding, placed
 from advisor.errors import Fault
 from advisor.graph.base import Base
@@ -16,7 +28,7 @@ from advisor.graph.build import Built, build
 from advisor.reasoning.engine import Engine
 from advisor.records import NamedTuple
 
-CHECKS = (*structure.CHECKS, *slot_values.CHECKS, *words.CHECKS, *evidence.CHECKS)
+CHECKS = (*structure.CHECKS, *fields_read.CHECKS, *slot_values.CHECKS, *words.CHECKS, *evidence.CHECKS)
 """The checks that look at the base alone, without the engine."""
 
 

@@ -72,7 +72,6 @@ OF_TALK: tuple[Kind, ...] = (
         if_unknown=Str(("ignore", "apply", "ask")),
         then=ListOf(ACTION, least=1),
         because=BECAUSE,
-        ask=Str(),
         cases=Struct(
             {"speaks": ListOf(ENQUIRY, least=1), "silent": ListOf(ENQUIRY, least=1)}, required=("speaks", "silent")
         ),

@@ -239,7 +239,6 @@ class Strength(NamedTuple):
     hardness_hrb: Any = None
     case_hv: float | None = None
     case_hrc: float | None = None
-    compressive: bool = False
     also: tuple[str, ...] = ()
     hardness_scale: str = ""
     note: str = ""
@@ -253,9 +252,6 @@ class Exposure(NamedTuple):
     group: str
     text: str
     corrosivity: tuple[str, ...] = ()
-    wet: bool = False
-    salty: bool = False
-    indoors: bool = False
     harshness: float | None = None
     anodic_index_v: str = ""
     figures: Mapping[str, tuple[str, ...]] = NOTHING

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
 
 from advisor.errors import UsageError
 from advisor.graph.base import Base
@@ -12,11 +11,10 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
+    from advisor.graph.nodes import Slot
+
 LONGEST = 2000
 """Longer texts are no enquiry; they are refused before they are read."""
-
-SETTABLE = ("circumstance", "named", "ordered")
-"""Derived slots that hold what the words name; they only add to what is known."""
 
 
 def one_text(words: list[str], may_be_empty: bool = False) -> str:
@@ -41,50 +39,51 @@ def set_options(base: Base, options: list[str]) -> dict[str, Any]:
 
 def slot_value(base: Base, slot: str, value: Any) -> Any:
     """A value for a slot from text or JSON, checked against the slot; UsageError says what is allowed."""
-    node = base.kind("slot").get(slot)
-    # worked-out slots (hardness band, diameter …) are no one's to set: they would switch safety rules off
-    if node is None or (node.get("derived") and slot not in SETTABLE):
-        raise UsageError(
-            f"'{slot}' is no slot; slots are "
-            + ", ".join(s for s, d in base.kind("slot").items() if not d.get("derived"))
-        )
+    node = base.slots.get(slot)
+    # most worked-out slots (hardness band, diameter …) are no one's to set: they would switch safety rules off
+    if node is None or not node.settable:
+        settable = ", ".join(i for i, s in base.slots.items() if s.settable and not s.derived)
+        raise UsageError(f"'{slot}' is no slot; slots are {settable}")
     if value == "unknown":
         return value
-    kind = node["type"]
-    if kind == "choices":
-        listed = value
-        if isinstance(value, str):
-            try:
-                listed = (
-                    json.loads(value) if value.startswith("[") else [v.strip() for v in value.split(",") if v.strip()]
-                )
-            except ValueError as e:
-                raise UsageError(f'{slot}: the list cannot be read ({e}); write it as a,b or ["a", "b"]') from None
-        if not isinstance(listed, list) or any(not isinstance(v, str) for v in listed):
-            raise UsageError(f"{slot} takes a list of words")
-        _allowed(slot, node, listed)
-        if slot in ("finish_asked", "exclude"):
-            return _families(base, slot, listed)
-        return listed
-    if kind == "number":
-        try:
-            if isinstance(value, bool):
-                raise TypeError
-            number = float(value)
-        except (TypeError, ValueError):
-            raise UsageError(f"{slot} takes a number, not '{value}'") from None
-        low, high = node.get("low"), node.get("high")
-        if number != number or (low is not None and number < low) or (high is not None and number > high):
-            raise UsageError(f"{slot} = {value} is outside {low} to {high}")
-        return int(number) if number == int(number) else number
+    if node.type == "choices":
+        return _several(base, node, value)
+    if node.type == "number":
+        return _number(node, value)
     if not isinstance(value, (str, int, float)) or isinstance(value, bool):
         raise UsageError(f"{slot} takes one word, not {json.dumps(value)[:40]}")
-    _allowed(slot, node, [str(value)])
+    _allowed(node, [str(value)])
     if slot == "strength":
         return _strength(base, str(value))
-    if kind == "size":
-        return _size(base, str(value))
-    return _plain(slot, str(value))
+    return _size(base, str(value)) if node.type == "size" else _plain(slot, str(value))
+
+
+def _several(base: Base, slot: Slot, value: Any) -> list[str]:
+    """A list of words, from a list or from words with commas between."""
+    listed = value
+    if isinstance(value, str):
+        try:
+            listed = json.loads(value) if value.startswith("[") else [v.strip() for v in value.split(",") if v.strip()]
+        except ValueError as e:
+            raise UsageError(f'{slot.id}: the list cannot be read ({e}); write it as a,b or ["a", "b"]') from None
+    if not isinstance(listed, list) or any(not isinstance(v, str) for v in listed):
+        raise UsageError(f"{slot.id} takes a list of words")
+    _allowed(slot, listed)
+    return _families(base, slot.id, listed) if slot.id in ("finish_asked", "exclude") else listed
+
+
+def _number(slot: Slot, value: Any) -> float:
+    """A number in the slot's unit and range."""
+    try:
+        if isinstance(value, bool):
+            raise TypeError
+        number = float(value)
+    except (TypeError, ValueError):
+        raise UsageError(f"{slot.id} takes a number, not '{value}'") from None
+    low, high = slot.low, slot.high
+    if number != number or (low is not None and number < low) or (high is not None and number > high):
+        raise UsageError(f"{slot.id} = {value} is outside {low} to {high} {slot.unit}".rstrip())
+    return int(number) if number == int(number) else number
 
 
 def _strength(base: Base, value: str) -> str:
@@ -97,9 +96,9 @@ def _strength(base: Base, value: str) -> str:
 def _size(base: Base, value: str) -> str:
     from advisor.reasoning.measures import diameter_mm
 
-    low, high = (base.kind("slot")["diameter_mm"][k] for k in ("low", "high"))
+    slot = base.slots["diameter_mm"]
     diameter = diameter_mm(base, _plain("size", value))
-    if diameter is None or not low <= diameter <= high:
+    if diameter is None or not (slot.low or 0) <= diameter <= (slot.high or diameter):
         raise UsageError(f"'{value[:40]}' is not a thread size; write it as M10, M10x1.25, 3/8-16 or #10-32")
     return value
 
@@ -123,8 +122,7 @@ def _families(base: Base, slot: str, values: list[str]) -> list[str]:
     return out
 
 
-def _allowed(slot: str, node: Mapping[str, Any], values: list[str]) -> None:
-    allowed = node.get("values")
+def _allowed(slot: Slot, values: list[str]) -> None:
     for v in values:
-        if allowed and v not in allowed:
-            raise UsageError(f"'{v}' is not a value of {slot}; allowed: {', '.join(allowed)}")
+        if slot.values and v not in slot.values:
+            raise UsageError(f"'{v}' is not a value of {slot.id}; allowed: {', '.join(slot.values)}")
