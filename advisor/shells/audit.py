@@ -46,11 +46,13 @@ class Progress:
 
 
 def run(call: Call) -> int:
-    """advisor audit [--json] [--quick] [--notes] [--schema FILE] [--compare FOLDER]"""
+    """advisor audit [--json] [--quick] [--notes] [--schema FILE] [--rules FILE] [--compare FOLDER]"""
     settings = call.settings
     folder, layers = Path(settings.knowledge or knowledge_folder()), [Path(o) for o in settings.overlays]
     if call.one("schema"):
         return _write_schema(Path(call.one("schema")))
+    if call.one("rules"):
+        return _write_rules(folder, layers, Path(call.one("rules")))
     if call.one("compare"):
         return _compare(folder, layers, Path(call.one("compare")), call.has("json"))
     return _examine(folder, layers, call.has("json"), call.has("quick"), call.has("notes"))
@@ -76,6 +78,14 @@ def _write_schema(path: Path) -> int:
     from advisor.graph.json_schema import schema_text
 
     save(path, schema_text())
+    write(f"written: {path}")
+    return 0
+
+
+def _write_rules(folder: Path, layers: list[Path], path: Path) -> int:
+    from advisor.audit.catalogue import catalogue
+
+    save(path, catalogue(open_base(folder, layers, EXTENSIONS)))
     write(f"written: {path}")
     return 0
 

@@ -120,6 +120,7 @@ COMMANDS: Mapping[str, Command] = {
             Option("quick", "without the walks and proofs (a few seconds)", flag=True),
             Option("notes", "list every note, not only their number", flag=True),
             Option("schema", "write the JSON Schema of the knowledge files to this file and end"),
+            Option("rules", "write the catalogue of rules to this file and end"),
             Option("compare", "how the advice differs from that of another knowledge folder"),
             Option("json", "the whole report as JSON", flag=True),
         ),

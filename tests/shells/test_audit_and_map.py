@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from advisor.audit.catalogue import catalogue, written_rules
+from advisor.graph.base import Base
 from advisor.graph.drawing import COLOURS, LAYERS
 from advisor.graph.json_schema import schema_text
 from advisor.graph.model import KINDS
@@ -120,3 +122,21 @@ def test_bad_usage_of_map_is_said_in_one_sentence(
     shown = capsys.readouterr().err
     assert words in shown
     assert "Traceback" not in shown
+
+
+def test_the_catalogue_of_rules_is_in_step(base: Base, knowledge: Path) -> None:
+    """After a change of the rules: advisor audit --rules knowledge/rules/README.md"""
+    assert (knowledge / "rules" / "README.md").read_text("utf-8") == catalogue(base)
+
+
+def test_the_catalogue_shows_every_rule_with_its_reasons_and_cases(base: Base) -> None:
+    text, rules = catalogue(base), {r.id: r for r in written_rules(base)}
+    assert len(rules) > 300
+    assert all(f"- **{i}** ({r.strength}) {r.text}" in text for i, r in rules.items())
+    assert text.count("  - rests on: ") == len(rules)
+    assert text.count("  - speaks in ") == len(rules)
+
+
+def test_the_catalogue_is_written_where_it_is_told_to(tmp_path: Path) -> None:
+    assert run(["audit", "--rules", str(tmp_path / "rules.md")]) == 0
+    assert (tmp_path / "rules.md").read_text("utf-8").startswith("# The rules")
