@@ -164,6 +164,8 @@ def _noticed(base: Base) -> frozenset[str]:
     found.update(x for values in derived(base) for x in listed(values.get("circumstance")))
     for t in base.terms.values():
         found.update(listed(t.circumstance or None) + listed(t.also.get("circumstance")))
+    for a in base.applications.values():
+        found.update(a.circumstance if a.say else ())
     return frozenset(found) | named_in_program()
 
 

@@ -215,7 +215,7 @@ class Vocabulary:
             plain = " ".join(keys)
             if self.holds(plain):
                 taken = self._take([(0, plain)], span, answering, out, noticed)
-            elif plain.endswith("s") and len(keys[-1]) > 4 and self.holds(plain[:-1]):
+            elif plain.endswith("s") and len(keys[-1]) > 3 and self.holds(plain[:-1]):
                 taken = self._take([(0, plain[:-1])], span, answering, out, noticed)
             elif all(self.knows(k) for k in keys):
                 continue
