@@ -65,7 +65,6 @@ def understood(capsys: pytest.CaptureFixture[str], layer: Path, text: str) -> di
     return {slot: item["value"] for slot, item in found.items()}
 
 
-@pytest.mark.xfail(reason="the language does not read the denial of a slot from the base yet", strict=True)
 def test_a_slot_of_ones_own_is_told_asked_and_denied(capsys: pytest.CaptureFixture[str], layer: Path) -> None:
     (layer / "slot.yaml").write_text(SLOT, "utf-8")
     assert understood(capsys, layer, "M10 8.8 outside, anti-seize on the thread")["anti_seize"] == "needed"
@@ -94,7 +93,6 @@ def test_a_standards_designation_is_decoded(capsys: pytest.CaptureFixture[str], 
     assert reading["status"] == "current"
 
 
-@pytest.mark.xfail(reason="an enquiry sees only the documents that the program lists by number", strict=True)
 @pytest.mark.parametrize("text", ["M10 8.8 bolts to ZZ 4711 class 2, indoors", "zz4711 class 2 on M8 cap screws"])
 def test_a_standards_designation_is_seen_in_an_enquiry(
     capsys: pytest.CaptureFixture[str], layer: Path, text: str

@@ -13,7 +13,7 @@ from collections.abc import Mapping
 from advisor.language.numbers import Piece, spoken_to_figures
 from advisor.records import NamedTuple
 
-MAX_CHARACTERS = 2000
+MAX_CHARACTERS = 6000
 """A longer line is not read: nobody describes a bolt in so many characters, and reading time stays bounded."""
 
 STOPS = frozenset(",;.!?()\n")

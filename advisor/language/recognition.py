@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from advisor.codes.shapes import find as code_stretches
 from advisor.language.found import Found
 from advisor.language.grammar.categories import categories, part_numbers
-from advisor.language.grammar.codes import designations
 from advisor.language.grammar.distances import far_from_the_sea
 from advisor.language.grammar.hardness_told import hardness
 from advisor.language.grammar.hours import salt_spray_hours
@@ -20,10 +20,13 @@ from advisor.language.grammar.years import life_in_years
 from advisor.language.line import Line
 from advisor.language.vocabulary import Vocabulary
 
+CERTAINTY = {"document": 0.98, "form": 0.98, "letters": 0.95, "number": 0.9}
+"""How sure a code is by how it was known: by its document, its form, or only by its neighbours."""
+
 
 def recognise(line: Line, vocabulary: Vocabulary, answering: str | None) -> list[Found]:
     """The readings of a line in order of place."""
-    codes = [f for f in designations(vocabulary.lexicon, line.text) if f.value not in vocabulary.grades.slugs]
+    codes = [f for f in _designations(line.text, vocabulary) if f.value not in vocabulary.grades.slugs]
     blocked = [(f.start, f.end) for f in codes]
     figures = [
         f for f in _figures(line, vocabulary, answering) if not any(f.start < b and a < f.end for a, b in blocked)
@@ -36,6 +39,16 @@ def recognise(line: Line, vocabulary: Vocabulary, answering: str | None) -> list
     if any(w.start < f.end and f.start < w.end for w in worded for f in figures):
         worded = vocabulary.scan(line, answering, [*blocked, *((f.start, f.end) for f in figures)])
     return sorted([*codes, *figures, *worded], key=lambda f: (f.start, -f.end))
+
+
+def _designations(text: str, vocabulary: Vocabulary) -> list[Found]:
+    """Codes of coatings, by the documents that the knowledge knows."""
+    if not vocabulary.shapes or not (any(c.isdigit() for c in text) or "zn" in text):
+        return []
+    return [
+        Found(s.start, s.end, "callout", text[s.start : s.end], CERTAINTY[s.how])
+        for s in code_stretches(vocabulary.shapes, text)
+    ]
 
 
 def _figures(line: Line, vocabulary: Vocabulary, answering: str | None) -> list[Found]:

@@ -63,13 +63,13 @@ class SlotReading(NamedTuple):
         return self.may_be_denied or bool(self.denial)
 
 
-def _expressions(section: Callable[[str], Any]) -> Mapping[str, Any]:
-    """The expressions that were compiled with the words; none where words are tried alone."""
+def _if_there(section: Callable[[str], Any], name: str) -> Mapping[str, Any]:
+    """A section of the base; an empty one where words are tried alone."""
     try:
-        kept: Mapping[str, Any] = section("expressions")
+        held: Mapping[str, Any] = section(name)
     except KeyError:
         return {}
-    return kept
+    return held
 
 
 class Vocabulary:
@@ -79,7 +79,7 @@ class Vocabulary:
         words, self._phrases, self._meanings, lengths, self._things, self._naming = map(section, _SECTIONS)
         self.numbers: Mapping[str, int] = words["numbers"]
         self.slots: Mapping[str, SlotReading] = {name: SlotReading(**how) for name, how in words["slots"].items()}
-        self.lexicon = Lexicon(words["grammar"], _expressions(section))
+        self.lexicon = Lexicon(words["grammar"], _if_there(section, "expressions"))
         self.grades = Grades(words["grade_pattern"], words["grade_slugs"], frozenset(words["inch_grades"]))
         self.threads = Threads(**words["threads"])
         self.units: Mapping[str, str] = words["units"]
@@ -87,6 +87,7 @@ class Vocabulary:
         self.complaints: Index = words["complaints"]
         self.factors: Mapping[str, float] = words["factors"]
         self.scales: Mapping[str, Sequence[Sequence[float]]] = words["scales"]
+        self.shapes: Mapping[str, Any] = _if_there(section, "code-shapes")
         self._cache: dict[int, Meaning] = {}
         self._words: dict[str, tuple[int, Mapping[str, Sequence[int]]] | None] = {}
         self._slips = Slips(lengths)

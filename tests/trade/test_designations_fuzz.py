@@ -10,9 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from advisor.calculations import decode
+from advisor.codes.shapes import find
 from advisor.errors import UsageError
 from advisor.graph.base import Base
-from advisor.language.grammar.codes import designations
 from advisor.language.vocabulary import Vocabulary
 
 DATA = Path(__file__).parent.parent / "data" / "designations.txt"
@@ -150,7 +150,7 @@ def test_what_the_conversation_recognises_as_a_callout_can_be_decoded_or_is_refu
 ) -> None:
     unread = []
     for text in TEXTS:
-        for found in designations(vocabulary.lexicon, text.lower()):
+        for found in find(vocabulary.shapes, text.lower()):
             piece = text.lower()[found.start : found.end]
             if _read(base, piece) is None:
                 unread.append((text, piece))

@@ -12,7 +12,6 @@ _TEST = Pattern(
     lambda w: (
         rf"""\b(?:
         (?:{w("salt-spray-test")}|w/?r|r/?r) \b
-      | {w("salt-spray-prefix")}
       | (?:{w("rust-colour-word")}|base\ metal) \ ? (?:rust|corrosion)
     )"""
     )
