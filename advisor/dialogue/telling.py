@@ -52,7 +52,7 @@ def tell(desk: Desk, state: State, heard: Heard, plain: bool = False) -> Told:
     """
     reading = heard.reading
     origin = "answer" if heard.slot and heard.slot in reading.understood else "words"
-    requests = () if plain else _requests(desk, state, reading)
+    requests = () if plain else _requests(desk, state, heard)
     stays = _staying(state, heard, frozenset(r.kind for r in requests))
     enquiry, changes = merge(desk.base, state.enquiry, stays, origin)
     if stays is reading:
@@ -77,19 +77,34 @@ def tell(desk: Desk, state: State, heard: Heard, plain: bool = False) -> Told:
     return told._replace(state=after, echo=_echo(desk, state, stays, changes))
 
 
-def _requests(desk: Desk, state: State, reading: Reading) -> tuple[Request, ...]:
+def _requests(desk: Desk, state: State, heard: Heard) -> tuple[Request, ...]:
     """The requests of a line that are meant as such: a code amid the facts of an enquiry is no wish to have it decoded,
     and "which is the cheapest?" tells what is wanted."""
+    reading = heard.reading
     about = set(desk.base.role_words("asked-about"))
     facts = set(reading.understood) - about - set(WISHES)
     out: list[Request] = []
     for r in reading.intents:
         if r.kind == "decode" and facts and "calculation" not in reading.kinds:
             continue
+        if r.kind == "lookup" and may_be_used(desk, heard):
+            out.append(r._replace(kind="why-not"))
+            continue
         if r.kind == "lookup" and (facts if state.something else len(facts) > 1 and "environment" in facts):
             continue
         out.append(r)
     return tuple(out)
+
+
+def may_be_used(desk: Desk, heard: Heard) -> bool:
+    """Whether a line asks just that: may a finish be used ("can 12.9 be zinc plated", "is flake all right")."""
+    words = heard.text.lower().replace("?", " ").replace(",", " ").split()
+    if set(WISHES).isdisjoint(heard.reading.understood) or not words:
+        return False
+    asks = desk.base.role_words("asks-leave")
+    if words[0] in desk.base.role_words("asks-whether-good"):
+        return any(w in desk.base.role_words("good") for w in words)
+    return words[0] in asks and not any(w in desk.base.role_words("other-deeds") for w in words)
 
 
 def _staying(state: State, heard: Heard, kinds: frozenset[str]) -> Reading:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from advisor.dialogue.explaining import why_not_offered
-from advisor.dialogue.facts import WISHES
 from advisor.dialogue.inputs import calculation_of
 from advisor.dialogue.state import Compute, Desk, Show, Turn
 from advisor.dialogue.telling import Told
@@ -21,13 +19,24 @@ def calculate(desk: Desk, told: Told, request: Request) -> Turn | None:
 
 
 def looked_up(desk: Desk, told: Told, request: Request) -> Turn | None:
-    """A look-up; amid an enquiry "is A4 all right?" asks after a candidate, "what is A4?" after the card."""
-    wished = not set(told.reading.understood).isdisjoint(WISHES)
-    opens = request.words.lower().split()[:1]
-    if wished and told.before.something and opens and opens[0] in desk.base.role_words("asks-if"):
-        return why_not_offered(desk, told, request)
+    """A look-up: what the words were read as first, then what fits them."""
     cards = look_up(desk.base, request.about or told.heard.text)
+    named = _read_as(desk.base, told)
+    if named:
+        from advisor.lookup.cards import card
+
+        first = tuple(card(desk.base, n) for n in named)
+        cards = (*first, *(c for c in cards if c.id not in named))[:CARDS_SHOWN]
     return (told.state, (Show(cards),)) if cards else None
+
+
+def _read_as(base: Base, told: Told) -> tuple[str, ...]:
+    """The node that the one word asked after was read as: the category in "what does C4 mean"."""
+    values = [x.value for s, x in told.reading.understood.items() if s in base.role_words("shown-as-card")]
+    if len(told.reading.understood) != 1 or not values:
+        return ()
+    listed = values[0] if isinstance(values[0], (list, tuple)) else [values[0]]
+    return tuple(str(v).lower() for v in listed if str(v).lower() in base.exposures)[:1]
 
 
 def look_up(base: Base, words: str, limit: int = CARDS_SHOWN) -> tuple[Card, ...]:

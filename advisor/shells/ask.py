@@ -67,7 +67,7 @@ def answer_text(opened: Opened, found: OneShot, form: str) -> list[str]:
             out.append("")
         out += reply_lines(opened.engine, r._replace(form=form) if isinstance(r, Advise) else r, w)
         closed = closed or isinstance(r, (Advise, Compute))
-    return out if closed else [*out, "", *wrap(base.phrase("say-closing"), w)]
+    return out if closed else [*out, "", *wrap(base.phrase("look-closing"), w)]
 
 
 def _heard(base: Base, found: OneShot) -> list[str]:

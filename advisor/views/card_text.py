@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from advisor.graph.base import Base
 from advisor.lookup.cards import Card
@@ -24,6 +24,22 @@ def card_text(base: Base, c: Card, width: int, sources: Sources) -> list[str]:
         )
         out += wrap(base.phrase("say-see-also", names="; ".join([*near][:MOST_NEIGHBOURS])), width, "    ", "  ")
     return out
+
+
+BRIEF_LINES, BRIEF_OTHERS = 5, 3
+
+
+def cards_brief(base: Base, cards: Sequence[Card], width: int) -> list[str]:
+    """The best card in a few lines, the others by name."""
+    sources = Sources(base, full=False)
+    first = cards[0]
+    out = wrap(first.name, width)
+    for line in first.lines[:BRIEF_LINES]:
+        label = f"{line.label}: " if line.label and line.label != base.phrase("label-text") else ""
+        out += wrap(label + line.text + sources.mark(line.cites, 1), width, "  ", "  ")
+    out += sources.listed(width)
+    others = [c.name for c in cards[1 : 1 + BRIEF_OTHERS]]
+    return [*out, *wrap(base.phrase("card-others", names="; ".join(others)), width)] if others else out
 
 
 def cards_text(base: Base, cards: Iterable[Card], width: int) -> list[str]:

@@ -202,7 +202,8 @@ def _why(base: Base, r: Recommended | None) -> tuple[str, ...]:
 
 
 def _cited(base: Base, reason: Reason) -> str:
-    names = list(dict.fromkeys(in_short(base, i) for i in reason.cites))[:MOST_CITED]
+    # a document without a number is named by the head of its title
+    names = list(dict.fromkeys(in_short(base, i).split(" - ")[0] for i in reason.cites))[:MOST_CITED]
     return first_sentence(reason.text) + (f" [{'; '.join(names)}]" if names else "")
 
 

@@ -24,7 +24,7 @@ from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 from advisor.views.amended import amended
 from advisor.views.calculation_text import calculation_text
-from advisor.views.card_text import cards_text
+from advisor.views.card_text import cards_brief
 from advisor.views.in_full import in_full, sources_of
 from advisor.views.layout import bullets, cells, wrap
 from advisor.views.more import more_of
@@ -64,7 +64,7 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
         case Stop(cautions=stops):
             return stop_lines(base, list(stops), width)
         case Show(cards=cards):
-            return cards_text(base, cards, width)
+            return cards_brief(base, cards, width)
         case Compute(calculation=c):
             return calculation_text(base, c, width)
         case Explain():
@@ -111,31 +111,31 @@ def _question(base: Base, ask: Ask, width: int) -> list[str]:
 MOST_IN_ONE_COLUMN = 4
 
 
+MOST_REASONS = 2
+
+
 def _why_not(base: Base, reply: Explain, width: int) -> list[str]:
+    """No with its reasons, only if, or yes; and with which answers it would be offered."""
     w = reply.why
-    sources = Sources(base)
-    finish = base.kind("family")[w.family]["name"]
+    sources = Sources(base, full=False)
+    finish = base.families[w.family].name
     if w.state == "in":
-        return wrap(base.phrase("say-why-not-but", finish=finish, rank=w.rank), width)
-    if w.state == "conditional":
-        out = wrap(base.phrase("say-conditional-intro"), width)
-    else:
-        out = wrap(base.phrase("say-why-not", finish=finish), width)
-    out += bullets((r.text + sources.mark(r.cites) for r in w.reasons), width)
-    if reply.remedies:
-        out += wrap(base.phrase("say-acceptable-intro"), width)
-        for remedy in reply.remedies:
-            parts = [
-                words or base.phrase("say-acceptable-unsaid", what=base.kind("slot")[slot]["name"])
-                if value is None
-                else worded(base, slot, value)
-                for slot, value, words in remedy.changes
-            ]
-            out += bullets([base.phrase("say-acceptable-line", changes="; ".join(parts))], width)
+        phrase = "say-why-first" if w.rank == 1 else "say-why-not-but"
+        return wrap(base.phrase(phrase, finish=finish, rank=w.rank), width)
+    out = wrap(base.phrase("say-why-if" if w.state == "conditional" else "say-why-not", finish=finish), width)
+    out += bullets((r.text + sources.mark(r.cites, 2) for r in w.reasons[:MOST_REASONS]), width)
+    ways = ["; ".join(_change(base, *change) for change in remedy.changes) for remedy in reply.remedies]
+    if ways:
+        out += wrap(base.phrase("say-acceptable-with", ways=base.phrase("say-or").join(ways)), width)
     else:
         out += wrap(base.phrase("say-acceptable-never"), width)
-    listed = sources.listed(width)
-    return [*out, base.phrase("say-citations-intro"), *listed] if listed else out
+    return [*out, *sources.listed(width)]
+
+
+def _change(base: Base, slot: str, value: object, words: str) -> str:
+    if value is None:
+        return words or base.phrase("say-acceptable-unsaid", what=base.slots[slot].name)
+    return worded(base, slot, value)
 
 
 MOST_NAMED = 3
