@@ -66,7 +66,7 @@ def test_every_turn_is_one_whole_object(talk: Any) -> None:
 
 
 def test_the_question_comes_with_its_options_and_its_answer_is_understood(talk: Any) -> None:
-    first, second = talk("M10 8.8 bolts for a gate in town", "no")
+    first, second = talk("M10 8.8 bolts outdoors in town", "no")
     assert {"decision", "slot", "options"} == set(first["asked"])
     assert all({"text", "value"} == set(o) for o in first["asked"]["options"])
     assert first["understood"]["size"]["value"] == "M10"
@@ -92,7 +92,7 @@ def test_a_bad_line_does_not_end_the_talk(talk: Any) -> None:
 
 
 def test_it_is_kept_and_goes_on_where_it_stood(talk: Any) -> None:
-    first = talk("M10 8.8 bolts for a gate in town")
+    first = talk("M10 8.8 bolts outdoors in town")
     name = first[0]["conversation"]
     assert name in kept.names()
     again = talk("no", resume=name)
