@@ -42,10 +42,14 @@ def _next(desk: Desk, state: State, judged: Judged) -> Question | None:
     """The question to ask now; none after a stop, after many, after the advice, or about dangers there cannot be."""
     if judged.screened.refer == "stop" or state.questions >= MOST_QUESTIONS or state.advised:
         return None
-    skip = state.asked_before
+    return next_question(desk.engine, judged, done_with(desk, state))
+
+
+def done_with(desk: Desk, state: State) -> frozenset[str]:
+    """The decisions not to ask: those asked before, and that of dangers where they are told or there can be none."""
     if surely_harmless(desk, state.enquiry) or told_danger(desk, state.enquiry):
-        skip = skip | {d.id for d in desk.base.decisions.values() if d.slot == DANGER_SLOT}
-    return next_question(desk.engine, judged, skip)
+        return state.asked_before | {d.id for d in desk.base.decisions.values() if d.slot == DANGER_SLOT}
+    return state.asked_before
 
 
 def _first(advice: Advice) -> str:
@@ -64,7 +68,7 @@ def current_advice(desk: Desk, state: State, judged: Judged | None = None) -> Ad
     """The advice on the enquiry as it stands; the one shown last where nothing was told since."""
     if state.advice is not None and state.advice.case.enquiry == state.enquiry:
         return state.advice
-    return advise(desk.engine, state.enquiry, judged)
+    return advise(desk.engine, state.enquiry, judged, skip=done_with(desk, state))
 
 
 def _same(old: Advice, new: Advice) -> bool:

@@ -51,9 +51,10 @@ class Recommended(NamedTuple):
 class Advice:
     """All that is said on an enquiry; without questions where nobody is there to answer them."""
 
-    def __init__(self, engine: Engine, judged: Judged, ask: bool = True) -> None:
+    def __init__(self, engine: Engine, judged: Judged, ask: bool = True, skip: frozenset[str] = frozenset()) -> None:
         self._engine = engine
         self._ask = ask
+        self._skip = skip
         self.judged = judged
 
     def __eq__(self, other: object) -> bool:
@@ -77,12 +78,13 @@ class Advice:
     @cached_property
     def next_question(self) -> Question | None:
         """The one question to ask aloud, found without trying all answers to all others."""
-        return next_question(self._engine, self.judged) if self._ask else None
+        return next_question(self._engine, self.judged, self._skip) if self._ask else None
 
     @cached_property
     def open_questions(self) -> tuple[Question, ...]:
         """All questions whose answers can still change the advice, as many as are worth listing."""
-        return open_questions(self._engine, self.judged) if self._ask else ()
+        listed = open_questions(self._engine, self.judged) if self._ask else ()
+        return tuple(q for q in listed if q.decision not in self._skip)
 
     @cached_property
     def cautions(self) -> tuple[RaisedCaution, ...]:
@@ -231,6 +233,13 @@ class Advice:
         return next(rules.members(rules.usual_in(rules.family_mask[family] & mask)))
 
 
-def advise(engine: Engine, enquiry: Enquiry, judged: Judged | None = None, ask: bool = True) -> Advice:
-    """The advice on an enquiry. `ask=False` leaves the questions out (parts lists, comparisons)."""
-    return Advice(engine, judged or engine.judge(enquiry), ask)
+def advise(
+    engine: Engine,
+    enquiry: Enquiry,
+    judged: Judged | None = None,
+    ask: bool = True,
+    skip: frozenset[str] = frozenset(),
+) -> Advice:
+    """The advice on an enquiry. `ask=False` leaves the questions out (parts lists, comparisons); `skip` are decisions
+    that the talk has done with."""
+    return Advice(engine, judged or engine.judge(enquiry), ask, skip)
