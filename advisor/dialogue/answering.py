@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from advisor.dialogue.choosing import shown_options
 from advisor.dialogue.dangers import denied_danger
+from advisor.dialogue.direct_questions import answered
 from advisor.dialogue.doubts import doubt_question
 from advisor.dialogue.facts import worded
 from advisor.dialogue.going_on import give_advice, go_on, remind
@@ -54,6 +55,9 @@ def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
 
 def _answers(desk: Desk, told: Told) -> tuple[State | None, Replies]:
     """The answers to all requests of a line, and the state where one of them ends the turn."""
+    found = answered(desk, told)
+    if found is not None:
+        return None, (found,)
     for move in MOVES:
         if move.bare and told.reading.understood:
             continue

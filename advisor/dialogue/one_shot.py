@@ -8,7 +8,7 @@ from advisor.dialogue.answering import respond
 from advisor.dialogue.facts import merge, set_values
 from advisor.dialogue.going_on import give_advice
 from advisor.dialogue.hearing import Heard
-from advisor.dialogue.state import Advise, Compare, Compute, Desk, Explain, Replies, Show, State
+from advisor.dialogue.state import Advise, Answered, Compare, Compute, Desk, Explain, Replies, Show, State
 from advisor.language.reading import Reading, read
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.enquiry import Enquiry
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
 APART = frozenset(("calculation", "decode", "lookup"))
 """Requests that are no part of an enquiry whose slots are set outright."""
+ANSWERING = (Answered, Compare, Explain)
+"""Replies that answer a question; they stand before the advice."""
 BESIDE_THE_MATTER = frozenset(("off-topic", "hostile"))
 
 
@@ -53,11 +55,14 @@ def answer(desk: Desk, text: str, values: Mapping[str, Any] | None = None, answe
         beside = advise(desk.engine, enquiry, ask=False) if told and Show in kinds else None
         kind = "lookup" if Show in kinds else _worked_out(replies)
         return OneShot(kind, reading, enquiry, replies, beside)
+    if Answered in kinds and not state.something:
+        enquiry, _ = merge(desk.base, start.enquiry, reading)
+        return OneShot("answer", reading, enquiry, replies, advise(desk.engine, enquiry))
     if Advise not in kinds and state.something:
         state, more = give_advice(desk, state)
-        replies = (*(r for r in replies if isinstance(r, (Compare, Explain))), *more)
+        replies = (*(r for r in replies if isinstance(r, ANSWERING)), *more)
     if state.advice is not None:
-        kind = "answer" if kinds & {Compare, Explain} else "advice"
+        kind = "answer" if kinds.intersection(ANSWERING) else "advice"
         return OneShot(kind, reading, state.enquiry, replies, state.advice)
     return OneShot(
         "clarify" if BESIDE_THE_MATTER.isdisjoint(reading.kinds) else "out-of-scope", reading, state.enquiry, replies

@@ -7,6 +7,7 @@ from advisor.graph.base import Base
 from advisor.language.vocabulary import Vocabulary
 from advisor.lookup.cards import Card
 from advisor.reasoning.advice import Advice
+from advisor.reasoning.answers import Answer
 from advisor.reasoning.cautions import RaisedCaution
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
@@ -115,6 +116,12 @@ class Compute(NamedTuple):
     calculation: Calculation
 
 
+class Answered(NamedTuple):
+    """The answer to a question put outright."""
+
+    answer: Answer
+
+
 class Explain(NamedTuple):
     """Why a family is not offered."""
 
@@ -141,6 +148,6 @@ class Save(NamedTuple):
     advice: Advice
 
 
-Reply = Say | Ask | Advise | Amend | Stop | Show | Compute | Explain | WhatIf | Compare | Save
+Reply = Say | Ask | Advise | Amend | Stop | Show | Compute | Answered | Explain | WhatIf | Compare | Save
 Replies = tuple[Reply, ...]
 Turn = tuple[State, Replies]

@@ -39,6 +39,7 @@ PLAIN = (
     "reference",
     "set",
     "term",
+    "ask",
     "code",
     "role",
     "application",

@@ -19,7 +19,7 @@ LAYERS = (
     ("topic", "set", "exposure", "strength", "complaint"),
     ("family", "finish", "offer"),
     ("slot", "decision", "reference", "application"),
-    ("term", "phrase", "weight", "role"),
+    ("term", "ask", "phrase", "weight", "role"),
 )
 """Columns of a drawing, from what things rest on to what people say."""
 
@@ -40,6 +40,7 @@ COLOURS = {
     "decision": "#6d28d9",
     "reference": "#57534e",
     "term": "#78716c",
+    "ask": "#78716c",
     "phrase": "#78716c",
     "weight": "#78716c",
     "role": "#78716c",

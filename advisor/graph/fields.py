@@ -92,6 +92,9 @@ SELECTOR = OneOf((Str(slug=True), Names(), Struct({"of": Names(), "except": Name
 ENQUIRY = MapOf(Anything())
 """Slot -> value, as in an enquiry."""
 
+ANSWERS = ("yes", "no", "depends", "figure", "choice", "none")
+"""What the answer to a question comes to: `none` tells or explains something."""
+
 ACTION = Struct(
     {
         "exclude": SELECTOR,
@@ -103,6 +106,7 @@ ACTION = Struct(
         "refer": Str(("advise", "stop")),
         "note": Str(),
         "derive": MapOf(Anything()),
+        "answer": Str(ANSWERS),
         "of": SELECTOR,
         "severity": Str(SEVERITIES),
         "if": CONDITION,
@@ -111,7 +115,7 @@ ACTION = Struct(
         "to": Str(),
     }
 )
-VERBS = ("exclude", "conditional", "viability", "favour", "warn", "require", "refer", "note", "derive")
+VERBS = ("exclude", "conditional", "viability", "favour", "warn", "require", "refer", "note", "derive", "answer")
 
 DESIGNATION = Struct(
     {

@@ -158,6 +158,16 @@ OF_TALK: tuple[Kind, ...] = (
         grammar=Str(slug=True),
         note=Str(),
     ),
+    kind(
+        "ask",
+        "asks",
+        "words with which something is asked of the adviser, or which say what a question is about",
+        ("words", "text"),
+        words=ListOf(Str(), least=1),
+        text=Str(),
+        opens=Bool(),
+        advice=Bool(),
+    ),
     kind("phrase", "phrases", "a sentence the program says", ("text",), text=Str(), note=Str()),
     kind(
         "weight",

@@ -233,6 +233,8 @@ class Linker:
                         self._fault(node.file, a[verb], "KB041", f"unknown slot '{slot}'")
         if verb == "conditional" and "text" not in a:
             self._fault(node.file, action, "KB042", "a conditional action needs 'text': the condition in words")
+        if verb == "answer" and node.data.get("if_unknown") == "ask":
+            self._fault(node.file, action, "KB042", "an answer waits for no question: if_unknown is ignore or apply")
         if verb == "favour" and "of" not in a:
             self._fault(node.file, action, "KB042", "favour needs 'of': which finishes")
         if "of" in a:

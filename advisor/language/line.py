@@ -17,6 +17,8 @@ MAX_CHARACTERS = 6000
 """A longer line is not read: nobody describes a bolt in so many characters, and reading time stays bounded."""
 
 STOPS = frozenset(",;.!?()\n")
+START = "^"
+"""Stands in the words of a question for the start of the line."""
 """Marks that are no words of a phrase."""
 _LOOK_ALIKE = {
     **dict.fromkeys("‐‑‒–—―−﹣－", "-"),
@@ -170,3 +172,12 @@ def _pieces(shown: str) -> list[Piece]:
             piece = piece.replace("'", "")
         out.append(Piece(piece, where[m.start()], where[m.end()]))
     return out
+
+
+def asked_words(line: Line) -> list[str]:
+    """The words of a line in which questions are looked for: a question mark counts as a word, the start as `^`.
+
+    >>> asked_words(normalise("Zinc plate it, OK?", {}))
+    ['^', 'zinc', 'plate', 'it', 'ok', '?']
+    """
+    return [START, *(t.key for t in line.tokens if t.key == "?" or t.key not in STOPS)]

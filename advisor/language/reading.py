@@ -10,6 +10,7 @@ from advisor.language.bare import bare_answer
 from advisor.language.follows import fill_what_follows
 from advisor.language.found import Found
 from advisor.language.line import Line, normalise
+from advisor.language.questions_put import questions_put
 from advisor.language.recognition import recognise
 from advisor.language.requests import Request
 from advisor.language.said_of import COMPARED, NOW, OTHER
@@ -68,6 +69,7 @@ class Reading(NamedTuple):
     spans: tuple[Span, ...] = ()
     from_object: frozenset[str] = frozenset()
     mentioned: tuple[str, ...] = ()
+    asks: tuple[str, ...] = ()
 
     @property
     def kinds(self) -> frozenset[str]:
@@ -133,6 +135,7 @@ def _reading(
         tuple(_span(line, s) for s in steered if s.found.intent != "filler"),
         frozenset(merged.from_object & understood.keys()),
         mentioned,
+        questions_put(line, vocabulary),
     )
 
 

@@ -26,7 +26,7 @@ SURE = 0.85
 _NOTICED, _CONSUMED = 1, 2
 _MOST_VARIANTS = 40
 _ONE_EDIT, _ONE_EDIT_A_WORD, _TWO_EDITS = 0.9, 0.86, 0.75
-_SECTIONS = ("words", "word-phrases", "word-meanings", "word-lengths", "word-things", "word-naming")
+_SECTIONS = ("words", "word-phrases", "word-meanings", "word-lengths", "word-things", "word-naming", "word-asks")
 
 
 class Meaning(NamedTuple):
@@ -76,8 +76,9 @@ class Vocabulary:
     """The words in memory: the small tables at once, each word's phrases when it stands in a line."""
 
     def __init__(self, section: Callable[[str], Any]) -> None:
-        words, self._phrases, self._meanings, lengths, self._things, self._naming = map(section, _SECTIONS)
+        words, self._phrases, self._meanings, lengths, self._things, self._naming, asks = map(section, _SECTIONS)
         self.numbers: Mapping[str, int] = words["numbers"]
+        self.asks: Mapping[str, Sequence[tuple[str, str, bool]]] = asks
         self.slots: Mapping[str, SlotReading] = {name: SlotReading(**how) for name, how in words["slots"].items()}
         self.lexicon = Lexicon(words["grammar"], _if_there(section, "expressions"))
         self.grades = Grades(words["grade_pattern"], words["grade_slugs"], frozenset(words["inch_grades"]))

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from advisor.graph.sections import Entries
 from advisor.language.grammar.conversion import unit_key
 from advisor.language.grammar.grades import compile_grades, squeezed_classes
-from advisor.language.line import STOPS, fold, normalise
+from advisor.language.line import START, STOPS, asked_words, fold, normalise
 from advisor.language.things import FOLLOWS, FOLLOWS_ONCE
 
 TYPE_CHECKING = False
@@ -129,7 +129,13 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
         **{name: {"standard": node.get("name", name), **node.get("says", {})} for name, node in documents.items()},
         **{name: {"problem": [node["problem"]]} for name, node in complaints.items() if node.get("problem")},
     }
-    return {"words": words, **book.sections(), "word-things": Entries(things), "word-naming": Entries(naming)}
+    return {
+        "words": words,
+        **book.sections(),
+        "word-things": Entries(things),
+        "word-naming": Entries(naming),
+        "word-asks": Entries(_asks(sections.get("ask", {}), numbers)),
+    }
 
 
 def _index(nodes: Mapping[str, Any], numbers: Mapping[str, int]) -> dict[str, dict[str, str]]:
@@ -140,6 +146,18 @@ def _index(nodes: Mapping[str, Any], numbers: Mapping[str, int]) -> dict[str, di
             first, _, rest = phrase_key(str(say), numbers).partition(" ")
             if first:
                 out.setdefault(first, {}).setdefault(rest, name)
+    return out
+
+
+def _asks(asks: Mapping[str, Any], numbers: Mapping[str, int]) -> dict[str, list[list[Any]]]:
+    """The words of questions by their first word: [rest of the words, what they ask, whether they make a question]."""
+    out: dict[str, list[list[Any]]] = {}
+    for i, node in asks.items():
+        for words in node["words"]:
+            keys = asked_words(normalise(str(words), numbers))
+            # the start counts only where it is asked for
+            first, _, rest = " ".join(keys[0 if str(words).startswith(START) else 1 :]).partition(" ")
+            out.setdefault(first, []).append([rest, i, bool(node.get("opens"))])
     return out
 
 

@@ -27,6 +27,9 @@ if TYPE_CHECKING:
 CHROMATE_ORDERED = "chromate-callout"
 """The circumstance that a code orders a hexavalent film."""
 
+ASKS = "asks"
+"""The slot of what a line asks outright; always told, for most lines ask nothing."""
+
 HARDNESS = frozenset(("band", "band_told"))
 LOT = frozenset(("length_ratio", "mass_g", "lot_kg"))
 FOLLOWS: Mapping[str, frozenset[str]] = {
@@ -162,6 +165,7 @@ class Casework:
             if s.value is not None
         }
         told["circumstance"] = circumstances = [*enquiry.circumstances]
+        told.setdefault(ASKS, [])
         named = [*listed(told.get("finish_asked")), *enquiry.mentioned]
         callout = told.get("callout")
         if isinstance(callout, str) and callout != UNKNOWN:

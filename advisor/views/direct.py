@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from advisor.dialogue.state import Advise, Compare, Compute, Explain, Replies, Say, Show
+from advisor.dialogue.state import Advise, Answered, Compare, Compute, Explain, Replies, Say, Show
 from advisor.graph.base import Base
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.engine import Engine
@@ -33,6 +33,8 @@ def direct_answer(engine: Engine, replies: Replies) -> Direct:
 
 def _of(engine: Engine, reply: object) -> Direct | None:
     match reply:
+        case Answered(answer=a):
+            return Direct(a.verdict, a.text, a.cites)
         case Explain():
             return _why_not(engine.base, reply)
         case Compare():

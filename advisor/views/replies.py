@@ -8,6 +8,7 @@ from advisor.dialogue.facts import named, worded
 from advisor.dialogue.state import (
     Advise,
     Amend,
+    Answered,
     Ask,
     Compare,
     Compute,
@@ -20,6 +21,7 @@ from advisor.dialogue.state import (
     WhatIf,
 )
 from advisor.graph.base import Base
+from advisor.reasoning.answers import Answer
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 from advisor.views.amended import amended
@@ -31,7 +33,7 @@ from advisor.views.more import more_of
 from advisor.views.one_look import aloud_only, one_look, stop_lines
 from advisor.views.order_text import order_text
 from advisor.views.side_by_side import side_by_side
-from advisor.views.sources import Sources
+from advisor.views.sources import Sources, in_short
 
 ADVICE = {
     "look": one_look,
@@ -43,6 +45,8 @@ ADVICE = {
 }
 COLUMN = 38
 """Columns of the first of two columns of options."""
+MOST_BEHIND = 3
+"""Documents named behind an answer."""
 
 
 def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
@@ -67,14 +71,30 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
             return cards_brief(base, cards, width)
         case Compute(calculation=c):
             return calculation_text(base, c, width)
+        case Answered(answer=a):
+            return _answered(base, a, width)
+        case Save():
+            return []
+        case _:
+            return _explained(base, reply, width)
+
+
+def _explained(base: Base, reply: Explain | WhatIf | Compare, width: int) -> list[str]:
+    """Why not, what if, or one against another."""
+    match reply:
         case Explain():
             return _why_not(base, reply, width)
         case WhatIf():
             return _what_if(base, reply, width)
         case Compare():
             return side_by_side(base, reply.sides, width)
-        case Save():
-            return []
+
+
+def _answered(base: Base, answer: Answer, width: int) -> list[str]:
+    """The answer to say, and in one line what it rests on."""
+    behind = dict.fromkeys(in_short(base, c) for c in answer.cites)
+    shown = base.phrase("answered-by", sources="; ".join(list(behind)[:MOST_BEHIND])) if behind else ""
+    return [*wrap(answer.text, width), *wrap(shown, width)]
 
 
 def understood_line(base: Base, enquiry: Enquiry) -> str:

@@ -9,6 +9,7 @@ from advisor.dialogue.one_shot import OneShot
 from advisor.dialogue.state import (
     Advise,
     Amend,
+    Answered,
     Ask,
     Compare,
     Compute,
@@ -38,6 +39,7 @@ KINDS: Mapping[type, str] = {
     Amend: "advice",
     Show: "card",
     Compute: "calculation",
+    Answered: "answer",
     Explain: "explanation",
     WhatIf: "what-if",
     Compare: "comparison",
@@ -117,6 +119,13 @@ def _data(engine: Engine, r: Reply, enquiry: Enquiry) -> JSON:
             out: JSON = {"cautions": [], "citations": {}}
             data.add_cards(base, out, cards)
             return out
+        case Answered(answer=a):
+            return {
+                "verdict": a.verdict,
+                "text": a.text,
+                "cites": list(a.cites),
+                "citations": data.citations(base, a.cites),
+            }
         case Explain(why=w):
             return _explained(base, w)
         case WhatIf(change=change, difference=d):

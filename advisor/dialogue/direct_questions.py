@@ -1,0 +1,22 @@
+"""A question put outright, answered on what was told with the facts of the question; it wishes and changes nothing."""
+
+from __future__ import annotations
+
+from advisor.dialogue.explaining import families_in
+from advisor.dialogue.state import Answered, Desk
+from advisor.dialogue.telling import Told
+from advisor.reasoning.answers import answer_of
+
+EXPLAINED = frozenset(("why-not", "acceptable-if", "compare", "what-if", "why-question", "back", "change"))
+"""Requests that have an answer of their own."""
+
+
+def answered(desk: Desk, told: Told) -> Answered | None:
+    """The answer; None where nothing is asked, or nothing answers it, or the line answers the open question."""
+    reading = told.reading
+    if any(r.kind in EXPLAINED for r in told.requests):
+        return None
+    if not reading.asks or told.heard.slot in reading.understood:
+        return None
+    found = answer_of(desk.engine, told.enquiry, reading.asks, families_in(desk, reading, ""))
+    return None if found is None else Answered(found)
