@@ -10,9 +10,13 @@ from pathlib import Path
 import pytest
 
 from advisor.dialogue.conversation import Guide
+from advisor.language.vocabulary import Vocabulary
+from advisor.reasoning.engine import Engine
 from advisor.shells.chat.replay import run_demo
 from advisor.shells.cli import run
+from advisor.shells.opening import Opened
 from tests.examples import ROOT, commands, functions_named, paths_named, yaml_blocks
+from tests.sentence_on_its_way import walk, written
 
 README, DEVELOPERS, CURATORS = ROOT / "README.md", ROOT / "DEVELOPERS.md", ROOT / "knowledge" / "README.md"
 ELSEWHERE = ("advisor audit", "advisor audit --notes", "advisor audit --compare", "advisor replay", "advisor chat")
@@ -69,3 +73,8 @@ def test_the_conversation_of_the_readme_is_a_real_one(guide: Guide) -> None:
     for turn in rest:
         for paragraph in turn.split("\n\n")[1:]:
             assert " ".join(paragraph.split()) in printed
+
+
+def test_the_sentence_of_the_developers_guide_goes_that_way_today(engine: Engine, vocabulary: Vocabulary) -> None:
+    """After a change: python -m tests.sentence_on_its_way"""
+    assert written() == walk(Opened(engine.base, engine, vocabulary))
