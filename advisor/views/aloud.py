@@ -6,8 +6,10 @@ from advisor.graph.base import Base
 from advisor.graph.wording import UNKNOWN
 from advisor.reasoning.advice import Advice, Held
 from advisor.reasoning.engine import Engine
+from advisor.reasoning.trials import with_answer
 from advisor.views.figure_words import round_factor, round_years
 
+PLACE = "environment"
 ABBREVIATIONS = ("e.g.", "i.e.", "approx.", "no.", "cl.")
 
 
@@ -33,6 +35,9 @@ def say_aloud(engine: Engine, advice: Advice) -> tuple[str, ...]:
     refused = [] if advice.refer == "stop" else _refused(base, advice)
     if not advice.recommended:
         return (*refused, base.phrase("aloud-refer" if advice.refer else "aloud-nothing"))
+    where = by_place(engine, advice)
+    if where:
+        return (*refused, where)
     first = advice.recommended[0]
     parts = [base.phrase("aloud-offer", finish=base.families[first.ranked.family].name, what=what_words(base, advice))]
     life, price = first.figures.get("life_years"), first.figures.get("relative_cost")
@@ -43,6 +48,21 @@ def say_aloud(engine: Engine, advice: Advice) -> tuple[str, ...]:
     if price:
         parts.append(base.phrase("aloud-price", about=round_factor(price.low, price.high)))
     return (*refused, " ".join(parts))
+
+
+def by_place(engine: Engine, advice: Advice) -> str:
+    """Where no place was told: what would be offered indoors, outdoors and by the sea; empty where one was."""
+    base, enquiry = engine.base, advice.case.enquiry
+    if PLACE in enquiry.said or "by-place" not in base.roles:
+        return ""
+    firsts: list[tuple[str, str]] = []
+    for place in base.role("by-place"):
+        ranked = engine.judge(with_answer(enquiry, PLACE, [place])).ranked
+        firsts.append((base.exposures[place].name, ranked[0].family if ranked else ""))
+    if len({family for _, family in firsts}) == 1 or not all(family for _, family in firsts):
+        return ""
+    listed = "; ".join(base.phrase("aloud-there", place=p, finish=base.families[f].name) for p, f in firsts)
+    return base.phrase("aloud-by-place", what=what_words(base, advice), listed=listed)
 
 
 def _refused(base: Base, advice: Advice) -> list[str]:

@@ -12,7 +12,7 @@ MOST_MARKS = 12
 
 def calculation_text(base: Base, c: Calculation, width: int) -> list[str]:
     """A calculation: its lines, the method, cautions and sources."""
-    sources = Sources(base)
+    sources = Sources(base, full=False)
     marks = sources.mark(c.cites, MOST_MARKS)
     out = [x for line in c.lines for x in wrap(line, width, "  ")]
     out += ["", *wrap(base.phrase("say-method", method=c.method) + marks, width)]
@@ -25,4 +25,4 @@ def calculation_text(base: Base, c: Calculation, width: int) -> list[str]:
     listed = sources.listed(width)
     if listed:
         out += ["", base.phrase("say-citations-intro"), *listed]
-    return [*out, "", *wrap(base.phrase("say-closing"), width)]
+    return [*out, "", *wrap(base.phrase("look-closing"), width)]

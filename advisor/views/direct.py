@@ -7,7 +7,7 @@ from advisor.graph.base import Base
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.engine import Engine
 from advisor.records import NamedTuple
-from advisor.views.aloud import first_sentence, say_aloud
+from advisor.views.aloud import by_place, first_sentence, say_aloud
 
 VERDICTS = {"in": "yes", "out": "no", "conditional": "depends"}
 MOST_CITED = 4
@@ -55,7 +55,7 @@ def _of(engine: Engine, reply: object) -> Direct | None:
 def of_advice(engine: Engine, advice: Advice) -> Direct:
     """The recommendation in one breath."""
     cites = tuple(dict.fromkeys(c for r in advice.recommended[:1] for x in r.reasons for c in x.cites))
-    verdict = "choice" if advice.recommended else "none"
+    verdict = "none" if not advice.recommended else "depends" if by_place(engine, advice) else "choice"
     return Direct(verdict, " ".join(say_aloud(engine, advice)), cites[:MOST_CITED])
 
 

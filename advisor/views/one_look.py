@@ -8,7 +8,7 @@ from advisor.reasoning.advice import Advice, Reason, Recommended
 from advisor.reasoning.cautions import RaisedCaution
 from advisor.reasoning.engine import Engine
 from advisor.records import NamedTuple
-from advisor.views.aloud import first_sentence, say_aloud
+from advisor.views.aloud import PLACE, first_sentence, say_aloud
 from advisor.views.figure_words import round_factor, round_years, span, years_span
 from advisor.views.layout import cells, wrap
 from advisor.views.sources import in_short
@@ -106,6 +106,7 @@ def _parts(engine: Engine, advice: Advice) -> list[Lines]:
     first = advice.recommended[0] if advice.recommended else None
     stops = [c for c in advice.cautions if c.severity == "stop"]
     said = say_aloud(engine, advice)
+    placed = PLACE in advice.case.enquiry.said  # an order for a place that was only assumed has to say so
     warned = tuple(minded(base, c) for c in warned_of(engine, advice))
     return [
         Lines(label("look-stop"), _stop(base, advice, stops), least=MOST_STOPS, floor=MOST_STOPS, cut=1),
@@ -115,7 +116,7 @@ def _parts(engine: Engine, advice: Advice) -> list[Lines]:
         Lines(label("look-why"), _why(base, first), least=1, cut=8),
         Lines(label("look-mind"), warned, least=1, cut=6),
         Lines(label("look-instead"), _others(base, advice), least=1, cut=7),
-        Lines(label("look-taken"), _taken(base, advice), cut=9),
+        Lines(label("look-taken"), _taken(base, advice), least=int(not placed), cut=9 if placed else 3),
         Lines(label("look-open"), _open(base, advice), least=1, floor=1),
     ]
 

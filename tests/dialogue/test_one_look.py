@@ -83,3 +83,17 @@ def test_all_holds_every_caution_in_full(guide: Guide, advices: list[Advice]) ->
     for a in advices[:6]:
         whole = " ".join(" ".join(in_full(guide.engine, a, 80)).split())
         assert all(" ".join(c.text.split()) in whole for c in a.cautions)
+
+
+def test_where_no_place_was_told_the_choice_is_said_for_three(guide: Guide) -> None:
+    # ISO 9223: indoors C1 to C2, town C3, coast C4 to C5; one coat does not serve all of them
+    advice = answer(guide.desk, "M10 8.8 bolts, 200 pieces").advice
+    assert advice is not None
+    said = " ".join(say_aloud(guide.engine, advice))
+    assert "depends on the place" in said
+    assert all(guide.base.exposures[p].name in said for p in guide.base.role("by-place"))
+    shown = " ".join(" ".join(one_look(guide.engine, advice, 80)).split())
+    assert guide.base.phrase("look-taken") in shown
+    told = answer(guide.desk, "M10 8.8 bolts, 200 pieces, by the sea").advice
+    assert told is not None
+    assert "depends" not in " ".join(say_aloud(guide.engine, told))
