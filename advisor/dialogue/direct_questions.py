@@ -14,9 +14,10 @@ EXPLAINED = frozenset(("why-not", "acceptable-if", "compare", "what-if", "why-qu
 def answered(desk: Desk, told: Told) -> Answered | None:
     """The answer; None where nothing is asked, or nothing answers it, or the line answers the open question."""
     reading = told.reading
-    if any(r.kind in EXPLAINED for r in told.requests):
+    if not reading.asks or not reading.kinds.isdisjoint(EXPLAINED) or told.heard.slot in reading.understood:
         return None
-    if not reading.asks or told.heard.slot in reading.understood:
-        return None
-    found = answer_of(desk.engine, told.enquiry, reading.asks, families_in(desk, reading, ""))
+    # a plain "may it be" that no rule answers is explained with what would make it acceptable
+    explained = any(r.kind in EXPLAINED for r in told.requests)
+    families = families_in(desk, reading, "")
+    found = answer_of(desk.engine, told.enquiry, reading.asks, families, screening=not explained)
     return None if found is None else Answered(found)

@@ -38,13 +38,16 @@ def put(enquiry: Enquiry, asks: Sequence[str]) -> Enquiry:
     return enquiry.with_slot(ASKS, Said(list(asks), "", 1.0, "words"))
 
 
-def answer_of(engine: Engine, enquiry: Enquiry, asks: Sequence[str], families: Sequence[str]) -> Answer | None:
+def answer_of(
+    engine: Engine, enquiry: Enquiry, asks: Sequence[str], families: Sequence[str], screening: bool = True
+) -> Answer | None:
     """The answer to the questions put on an enquiry; None where nothing answers them.
 
-    `families` are those that the question names.
+    `families` are those that the question names. Without `screening` only rules answer.
     """
     judged = engine.judge(put(enquiry, asks))
-    return _by_rule(engine, judged, families) or _by_screening(engine, judged, families)
+    found = _by_rule(engine, judged, families)
+    return found or (_by_screening(engine, judged, families) if screening else None)
 
 
 def _by_rule(engine: Engine, judged: Judged, families: Sequence[str]) -> Answer | None:

@@ -94,7 +94,7 @@ def _answered(base: Base, answer: Answer, width: int) -> list[str]:
     """The answer to say, and in one line what it rests on."""
     behind = dict.fromkeys(in_short(base, c) for c in answer.cites)
     shown = base.phrase("answered-by", sources="; ".join(list(behind)[:MOST_BEHIND])) if behind else ""
-    return [*wrap(answer.text, width), *wrap(shown, width)]
+    return [*wrap(answer.text, width), *(wrap(shown, width) if shown else ())]
 
 
 def understood_line(base: Base, enquiry: Enquiry) -> str:
