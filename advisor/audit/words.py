@@ -9,8 +9,9 @@ from advisor.audit.slot_values import wrong_value
 from advisor.graph.base import Base
 from advisor.graph.nodes_of_words import Term
 from advisor.language.line import normalise
+from advisor.language.meanings import Meaning
 from advisor.language.reading import Reading, read
-from advisor.language.vocabulary import Meaning, Vocabulary
+from advisor.language.vocabulary import Vocabulary
 from advisor.records import NamedTuple
 
 NAMING = ("names", "slot", "circumstance", "intent", "also", "number", "grammar", "value")

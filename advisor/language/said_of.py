@@ -17,6 +17,7 @@ _MODIFIERS = frozenset(("finish_asked", "mating", "appearance", "size", "strengt
 _OF_A_FASTENER = frozenset(("size", "strength"))
 _ENDS = frozenset(
     (
+        "against",
         "function-word",
         "copula",
         "clause",
@@ -177,7 +178,7 @@ class SaidOf:
             if k < 0 or words.key(k) in SENTENCE:
                 return False
             roles = words.roles[k]
-            if "contact" in roles:
+            if "contact" in roles or "against" in roles:
                 return True
             slots = {f.slot for f in words.content(k)}
             passes = {"describing", "joint", "owned"}.intersection(roles) or _MEASURE.fullmatch(words.key(k))

@@ -9,10 +9,10 @@ from advisor.language.grammar.grades import Grades
 from advisor.language.grammar.lexicon import Lexicon
 from advisor.language.grammar.sizes_told import Threads
 from advisor.language.line import STOPS, Line, Token
+from advisor.language.meanings import Meaning, SlotReading
 from advisor.language.named import Index
 from advisor.language.slips import Slips
 from advisor.language.things import Thing
-from advisor.records import NamedTuple
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -27,40 +27,6 @@ _NOTICED, _CONSUMED = 1, 2
 _MOST_VARIANTS = 40
 _ONE_EDIT, _ONE_EDIT_A_WORD, _TWO_EDITS = 0.9, 0.86, 0.75
 _SECTIONS = ("words", "word-phrases", "word-meanings", "word-lengths", "word-things", "word-naming", "word-asks")
-
-
-class Meaning(NamedTuple):
-    """What one phrase stands for; the fields are those of a term."""
-
-    id: str
-    slot: str = ""
-    value: Any = None
-    also: Mapping[str, Any] | None = None
-    circumstance: str = ""
-    intent: str = ""
-    certainty: float = 1.0
-    exact: bool = False
-    answering: str = ""
-    gives_way: bool = False
-    from_object: bool = False
-    application: str = ""
-
-
-class SlotReading(NamedTuple):
-    """How a slot is read, as its node in the knowledge says."""
-
-    type: str = "text"
-    safety: bool = False
-    denial: Mapping[str, str] = {}
-    may_be_denied: bool = False
-    two_told: str = "last"
-    bare: Mapping[str, Any] | None = None
-    nothing_means: str = "unknown"
-
-    @property
-    def deniable(self) -> bool:
-        """Whether a denial beside it says something of it."""
-        return self.may_be_denied or bool(self.denial)
 
 
 def _if_there(section: Callable[[str], Any], name: str) -> Mapping[str, Any]:
@@ -294,7 +260,7 @@ class Vocabulary:
             found = [f for f in found if f.answering or f.slug or f.intent == "negation"]
         elif general:
             found = [f for f in found if not f.answering]
-        if all(f.slug and not f.slot and not f.intent and not f.application for f in found):
+        if all(_leaves_its_words(f, len(span)) for f in found):
             if not noticed:
                 out.extend(found)
             return _NOTICED
@@ -348,3 +314,10 @@ class Vocabulary:
             for m in self.meanings_of(word)
             if (m.intent == "fastener-noun" or m.slot == "part") and not m.answering
         ]
+
+
+def _leaves_its_words(f: Found, words: int) -> bool:
+    """Whether a phrase only notices something, so that its words are read too: a circumstance, "they are" as a yes."""
+    if f.slot or f.application:
+        return False
+    return (bool(f.slug) and not f.intent) or (f.intent in ("yes", "no") and words > 1)

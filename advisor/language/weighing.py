@@ -8,9 +8,10 @@ from collections.abc import Sequence
 from advisor.language.attached import materials_told, of_no_matter
 from advisor.language.found import Found, number
 from advisor.language.line import Line
+from advisor.language.meanings import SlotReading
 from advisor.language.said_of import NOW, WANTED
 from advisor.language.scene import Steered
-from advisor.language.vocabulary import SURE, SlotReading, Vocabulary
+from advisor.language.vocabulary import SURE, Vocabulary
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
