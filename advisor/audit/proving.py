@@ -218,21 +218,37 @@ class Prover:
                     return ""
             elif _possibly(rule, action, state):
                 unsure.append((rule, action))
-        best: tuple[tuple[bool, int, int], Atom, list[Condition]] | None = None
-        for rule, action in unsure:
-            covered = ((action.mask or 0) & left).bit_count()
-            if not covered:
-                continue
-            conditions = [c for c in (rule.when, action.only_if, action.unless) if c is not None]
-            atoms = state.open_atoms(conditions)
-            worth = (not _fires(rule, state), -covered, len(atoms))
-            if atoms and (best is None or worth < best[0]):
-                best = (worth, atoms[0], conditions)
+        best = self._worth_splitting(state, unsure, left)
         if best is not None and splits > 0:
-            return self._split(state, unsure, left, best[1], best[2], splits)
+            return self._split(state, unsure, left, *best, splits)
         finish = next(self.rules.members(left))
         said = "; ".join(f"{s} {t} {o}: {_word(v[1])}" for (s, t, o), v in state.assumed.items())
         return f"{finish} and {left.bit_count() - 1} more are left" + (f" when {said}" if said else "")
+
+    def _worth_splitting(
+        self, state: _Open, unsure: list[tuple[Rule, Action]], left: int
+    ) -> tuple[Atom, list[Condition]] | None:
+        """The open test to follow both ways: of a rule that fires, of a test that several rules make, of most finishes.
+
+        A test that one rule alone makes helps one way only, as where each document has a rule of its own.
+        """
+        candidates: list[tuple[bool, int, int, list[Atom], list[Condition]]] = []
+        makers: dict[Atom, set[str]] = {}
+        for rule, action in unsure:
+            covered = ((action.mask or 0) & left).bit_count()
+            conditions = [c for c in (rule.when, action.only_if, action.unless) if c is not None]
+            atoms = state.open_atoms(conditions) if covered else []
+            for atom in atoms:
+                makers.setdefault(atom, set()).add(rule.id)
+            if atoms:
+                candidates.append((not _fires(rule, state), -covered, len(atoms), atoms, conditions))
+        best: tuple[tuple[bool, bool, int, int], Atom, list[Condition]] | None = None
+        for silent, covered, count, atoms, conditions in candidates:
+            atom = max(atoms, key=lambda a: len(makers[a]))
+            worth = (silent, len(makers[atom]) == 1, covered, count)
+            if best is None or worth < best[0]:
+                best = (worth, atom, conditions)
+        return None if best is None else best[1:]
 
     def _split(
         self,
