@@ -43,7 +43,7 @@ def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
         return after, (*told.echo, *replies, *more)
     if told.requests:
         told = tell(desk, state, heard, plain=True)  # none of them could be answered: then its facts are told
-    if _unknown(heard):
+    if _unknown(desk, heard):
         after, more = _left_open(desk, told, asks)
         return after, (*told.echo, *more)
     reading = heard.reading
@@ -96,12 +96,16 @@ def _chosen(desk: Desk, state: State, heard: Heard, option: AnswerOption, asks: 
     return after, (desk.say("say-understood", parts=shown), *replies)
 
 
-def _unknown(heard: Heard) -> bool:
-    """Whether the customer does not know the answer to the open question."""
+def _unknown(desk: Desk, heard: Heard) -> bool:
+    """Whether the customer does not know the answer to the open question, or has none in particular."""
     understood, slot = heard.reading.understood, heard.slot
     if slot in understood:
         return bool(understood[slot].value == UNKNOWN)
-    return bool(slot) and "dont-know" in heard.reading.kinds
+    if not slot or slot not in desk.base.slots:
+        return bool(slot) and "dont-know" in heard.reading.kinds
+    # "no" to "how many years?": nothing in particular
+    nothing = not understood and "no" in heard.reading.kinds and desk.base.slots[slot].nothing_means == UNKNOWN
+    return nothing or "dont-know" in heard.reading.kinds
 
 
 def _left_open(desk: Desk, told: Told, asks: bool) -> Turn:

@@ -130,3 +130,10 @@ def test_a_small_change_shows_what_changed(guide: Guide) -> None:
     assert len(lines) <= 12
     assert "qualified engineer" in " ".join(lines[-2:])
     assert after.enquiry.said["size"].value == "M12"
+
+
+def test_a_bare_no_to_how_many_is_nothing_in_particular(guide: Guide) -> None:
+    before = asked(guide, "life_years")
+    after, replies = guide.step(before, "no")
+    assert after.asked != before.asked
+    assert "could not take" not in sentences(replies)
