@@ -546,3 +546,14 @@ def test_calculations_bring_the_citations_of_their_cautions(command: Run) -> Non
         assert cited(got) <= set(got["citations"]), argv[0]
         assert "engineer" in got["closing"]
         assert all(c["severity"] in ("stop", "warn", "note") for c in got["cautions"])
+
+
+@pytest.mark.parametrize(
+    ("words", "family"),
+    [("galvanised", "hot-dip-galvanized"), ("yellow zinc", "zinc-electroplate"), ("a4", "stainless-a4"), ("qqxxz", "")],
+)
+def test_finishes_are_found_by_peoples_words(command: Run, words: str, family: str) -> None:
+    code, out, _ = command("finishes", words, "--json")
+    assert code == 0
+    found = {f["family"] for f in json.loads(out)["finishes"]}
+    assert family in found if family else not found

@@ -64,6 +64,12 @@ COMMANDS: Mapping[str, Command] = {
         "advisor lookup zinc flake",
         (_text("what to look up", required=True), JSON),
     ),
+    "finishes": Command(
+        "finishes",
+        "the finishes by name, and how each is written after --finish",
+        "advisor finishes yellow zinc",
+        (_text("words for a finish; none: all of them"), JSON),
+    ),
     "decode": Command(
         "calculate", "what a drawing or order code means", "advisor decode 'Fe/Zn 5C per ASTM F1941'", calculation=True
     ),
