@@ -51,7 +51,8 @@ def _trials(engine: Engine, decision: Decision, readers: tuple[str, ...]) -> Ite
     spoken = [{}, *(v for i in readers for v in cases.get(i, {}).get("speaks", ())[:3])]
     seen: set[str] = set()
     for values, ground in product(spoken, grounds):
-        trial = {**{s: v for s, v in values.items() if s != slot}, **ground}
+        told = {s: v for s, v in values.items() if s != slot}
+        trial = {**ground, **told}  # what a case tells stands: it makes its rule speak
         if repr(trial) not in seen:
             seen.add(repr(trial))
             yield engine.judge(from_values(trial))
