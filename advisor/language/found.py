@@ -36,6 +36,12 @@ class Found(NamedTuple):
     def length(self) -> int:
         return self.end - self.start
 
+    def leaves_its_words(self, words: int) -> bool:
+        """Whether a phrase only notices something and its words are read too: a circumstance, "they are" as a yes."""
+        if self.slot or self.application:
+            return False
+        return (bool(self.slug) and not self.intent) or (self.intent in ("yes", "no") and words > 1)
+
 
 def number(text: str) -> int | float:
     """A number without a needless decimal point.

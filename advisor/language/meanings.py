@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from advisor.records import NamedTuple
 
@@ -43,3 +43,12 @@ class SlotReading(NamedTuple):
     def deniable(self) -> bool:
         """Whether a denial beside it says something of it."""
         return self.may_be_denied or bool(self.denial)
+
+
+def if_there(section: Callable[[str], Any], name: str) -> Mapping[str, Any]:
+    """A section of the base; an empty one where words are tried alone."""
+    try:
+        held: Mapping[str, Any] = section(name)
+    except KeyError:
+        return {}
+    return held

@@ -9,7 +9,7 @@ from advisor.language.grammar.grades import Grades
 from advisor.language.grammar.lexicon import Lexicon
 from advisor.language.grammar.sizes_told import Threads
 from advisor.language.line import STOPS, Line, Token
-from advisor.language.meanings import Meaning, SlotReading
+from advisor.language.meanings import Meaning, SlotReading, if_there
 from advisor.language.named import Index
 from advisor.language.slips import Slips
 from advisor.language.things import Thing
@@ -29,15 +29,6 @@ _ONE_EDIT, _ONE_EDIT_A_WORD, _TWO_EDITS = 0.9, 0.86, 0.75
 _SECTIONS = ("words", "word-phrases", "word-meanings", "word-lengths", "word-things", "word-naming", "word-asks")
 
 
-def _if_there(section: Callable[[str], Any], name: str) -> Mapping[str, Any]:
-    """A section of the base; an empty one where words are tried alone."""
-    try:
-        held: Mapping[str, Any] = section(name)
-    except KeyError:
-        return {}
-    return held
-
-
 class Vocabulary:
     """The words in memory: the small tables at once, each word's phrases when it stands in a line."""
 
@@ -46,7 +37,7 @@ class Vocabulary:
         self.numbers: Mapping[str, int] = words["numbers"]
         self.asks: Mapping[str, Sequence[tuple[str, str, bool]]] = asks
         self.slots: Mapping[str, SlotReading] = {name: SlotReading(**how) for name, how in words["slots"].items()}
-        self.lexicon = Lexicon(words["grammar"], _if_there(section, "expressions"))
+        self.lexicon = Lexicon(words["grammar"], if_there(section, "expressions"))
         self.grades = Grades(words["grade_pattern"], words["grade_slugs"], frozenset(words["inch_grades"]))
         self.threads = Threads(**words["threads"])
         self.units: Mapping[str, str] = words["units"]
@@ -54,7 +45,7 @@ class Vocabulary:
         self.complaints: Index = words["complaints"]
         self.factors: Mapping[str, float] = words["factors"]
         self.scales: Mapping[str, Sequence[Sequence[float]]] = words["scales"]
-        self.shapes: Mapping[str, Any] = _if_there(section, "code-shapes")
+        self.shapes: Mapping[str, Any] = if_there(section, "code-shapes")
         self._cache: dict[int, Meaning] = {}
         self._words: dict[str, tuple[int, Mapping[str, Sequence[int]]] | None] = {}
         self._slips = Slips(lengths)
@@ -163,6 +154,9 @@ class Vocabulary:
         out: list[Found],
     ) -> int:
         """Tries the spans that begin at token i, longest first; appends what it found and returns the tokens used."""
+        exact = self._exact(tokens, i)
+        if exact is not None:
+            return self._take_exact(exact, tokens, i, answering, out)
         longest = max((self.longest(w) for _, w in starts), default=0)
         joined = None
         if (
@@ -199,6 +193,41 @@ class Vocabulary:
             and self._take([(0, joined)], tokens[i : i + 2], answering, out, noticed)
         ):
             return 2
+        return 0
+
+    def _exact(self, tokens: Sequence[Token], i: int) -> list[tuple[int, str]] | None:
+        """(words, phrase) of all phrases that begin at a word, shortest first; None where an unknown word is near.
+
+        Nearly every place of a line is so: no slips have to be thought of, and one look at the word's phrases is enough.
+        """
+        entry = self._word(tokens[i].key)
+        near = tokens[i : i + max(entry[0], 2)] if entry is not None else ()
+        if entry is None or not all(t.key in STOPS or self._word(t.key) is not None for t in near):
+            return None
+        out: list[tuple[int, str]] = []
+        phrase = ""
+        for n, token in enumerate(near[: entry[0]], 1):
+            key = token.key
+            if key in STOPS:
+                if key == ",":
+                    continue
+                break
+            phrase = f"{phrase} {key}" if phrase else key
+            if self.holds(phrase):
+                out.append((n, phrase))
+            elif len(key) > 3 and key.endswith("s") and self.holds(phrase[:-1]):
+                out.append((n, phrase[:-1]))
+        return out
+
+    def _take_exact(
+        self, exact: list[tuple[int, str]], tokens: Sequence[Token], i: int, answering: str | None, out: list[Found]
+    ) -> int:
+        noticed = False
+        for n, phrase in reversed(exact):
+            taken = self._take([(0, phrase)], tokens[i : i + n], answering, out, noticed)
+            if taken == _CONSUMED:
+                return n
+            noticed = noticed or taken == _NOTICED
         return 0
 
     def _variants(
@@ -260,7 +289,7 @@ class Vocabulary:
             found = [f for f in found if f.answering or f.slug or f.intent == "negation"]
         elif general:
             found = [f for f in found if not f.answering]
-        if all(_leaves_its_words(f, len(span)) for f in found):
+        if all(f.leaves_its_words(len(span)) for f in found):
             if not noticed:
                 out.extend(found)
             return _NOTICED
@@ -314,10 +343,3 @@ class Vocabulary:
             for m in self.meanings_of(word)
             if (m.intent == "fastener-noun" or m.slot == "part") and not m.answering
         ]
-
-
-def _leaves_its_words(f: Found, words: int) -> bool:
-    """Whether a phrase only notices something, so that its words are read too: a circumstance, "they are" as a yes."""
-    if f.slot or f.application:
-        return False
-    return (bool(f.slug) and not f.intent) or (f.intent in ("yes", "no") and words > 1)
