@@ -198,7 +198,7 @@ class Vocabulary:
     def _exact(self, tokens: Sequence[Token], i: int) -> list[tuple[int, str]] | None:
         """(words, phrase) of all phrases that begin at a word, shortest first; None where an unknown word is near.
 
-        Nearly every place of a line is so: no slips have to be thought of, and one look at the word's phrases is enough.
+        Nearly every place of a line is so: no slips to think of, one look at the word's phrases is enough.
         """
         entry = self._word(tokens[i].key)
         near = tokens[i : i + max(entry[0], 2)] if entry is not None else ()
