@@ -8,7 +8,6 @@ What the customer names is never silent: it gets its verdict, "not made as that"
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any
 
 from advisor.graph.base import Base
 from advisor.reasoning.case import Case
@@ -16,6 +15,10 @@ from advisor.reasoning.enquiry import UNKNOWN, listed
 from advisor.reasoning.remembered import Remembered
 from advisor.reasoning.spoken import Spoken
 from advisor.records import NamedTuple
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 NOT_MADE = "not-made"
 MOST_KEPT = 500
