@@ -14,7 +14,11 @@ EXPLAINED = frozenset(("why-not", "acceptable-if", "compare", "what-if", "why-qu
 def answered(desk: Desk, told: Told) -> Answered | None:
     """The answer; None where nothing is asked, or nothing answers it, or the line answers the open question."""
     reading = told.reading
-    if not reading.asks or not reading.kinds.isdisjoint(EXPLAINED) or told.heard.slot in reading.understood:
+    if (
+        not reading.asks
+        or not reading.kinds.isdisjoint(EXPLAINED - {"compare"})
+        or told.heard.slot in reading.understood
+    ):
         return None
     # a plain "may it be" that no rule answers is explained with what would make it acceptable
     explained = any(r.kind in EXPLAINED for r in told.requests)

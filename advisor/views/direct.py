@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from advisor.calculations.options import Calculation
 from advisor.dialogue.state import Advise, Answered, Compare, Compute, Explain, Replies, Say, Show
 from advisor.graph.base import Base
 from advisor.reasoning.advice import Advice
@@ -10,7 +11,7 @@ from advisor.records import NamedTuple
 from advisor.views.aloud import by_place, first_sentence, say_aloud
 
 VERDICTS = {"in": "yes", "out": "no", "conditional": "depends"}
-MOST_CITED = 4
+MOST_CITED, MOST_READ = 4, 5
 
 
 class Direct(NamedTuple):
@@ -40,7 +41,7 @@ def _of(engine: Engine, reply: object) -> Direct | None:
         case Compare():
             return _better(engine.base, reply)
         case Compute(calculation=c):
-            return Direct("figure", c.lines[0] if c.lines else c.method, c.cites[:MOST_CITED])
+            return Direct("figure", _figure(engine.base, c), c.cites[:MOST_CITED])
         case Show(cards=cards):
             text = next((line.text for c in cards for line in c.lines), "")
             return Direct(
@@ -57,6 +58,17 @@ def of_advice(engine: Engine, advice: Advice) -> Direct:
     cites = tuple(dict.fromkeys(c for r in advice.recommended[:1] for x in r.reasons for c in x.cites))
     verdict = "none" if not advice.recommended else "depends" if by_place(engine, advice) else "choice"
     return Direct(verdict, " ".join(say_aloud(engine, advice)), cites[:MOST_CITED])
+
+
+def _figure(base: Base, c: Calculation) -> str:
+    """The figure that was asked for: the torque window, what a code says, else the first line."""
+    window = c.results.get("torque_nm")
+    if isinstance(window, list):
+        told = " ".join(str(c.inputs[k]) for k in ("size", "strength") if k in c.inputs)
+        return base.phrase("answered-window", what=told, low=f"{window[0]:.0f}", high=f"{window[-1]:.0f}")
+    if c.command == "decode":
+        return ". ".join(line.rstrip(".") for line in c.lines[:MOST_READ]) + "."
+    return c.lines[0] if c.lines else c.method
 
 
 def _why_not(base: Base, reply: Explain) -> Direct:
