@@ -190,7 +190,8 @@ class _Opening:
 
         sections, faults = compiled_knowledge(self._roots, self._extensions)
         if faults:
-            if kept is None:
+            if kept is None or kept.header["code"] != self._code:
+                # a base that another state of the program made may lack what this one reads
                 raise KnowledgeError(list(faults))
             self._notices.append(
                 f"The knowledge files have {len(faults)} fault(s), the first: {faults[0]}. The last good base is used."

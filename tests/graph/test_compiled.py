@@ -106,6 +106,18 @@ def test_the_last_good_base_serves_and_says_so_while_the_files_have_a_fault(own_
     assert "all.yaml:" in base.notice
 
 
+def test_a_base_that_another_state_of_the_program_made_does_not_serve_for_faulty_files(
+    own_folders: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """It may lack what this state reads: then the fault is told instead of a stumble."""
+    folder = write_knowledge(own_folders / "k")
+    open_base(folder)
+    write_knowledge(folder, GOOD.replace("{warn: rust-soon}", "{warn: no-such}"))
+    monkeypatch.setattr(freshness, "code_stamp", lambda: "another state")
+    with pytest.raises(KnowledgeError):
+        open_base(folder)
+
+
 def test_a_faulty_knowledge_without_an_earlier_base_is_refused(own_folders: Path) -> None:
     folder = write_knowledge(own_folders / "k", GOOD.replace("{warn: rust-soon}", "{warn: no-such}"))
     with pytest.raises(KnowledgeError) as caught:
