@@ -12,6 +12,7 @@ from advisor.dialogue.hearing import Heard
 from advisor.dialogue.moves import MOVES
 from advisor.dialogue.state import Desk, Replies, State, Turn
 from advisor.dialogue.telling import Told, tell
+from advisor.dialogue.troubleshooting import go_on_diagnosing, heard_in_trouble, stops, trouble_begins, wishes
 from advisor.graph.nodes import AnswerOption
 from advisor.language.line import MAX_CHARACTERS
 from advisor.reasoning.enquiry import UNKNOWN, Said
@@ -32,7 +33,11 @@ def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
         return _chosen(desk, state, heard, heard.option, asks)
     if "too-long" in heard.reading.kinds:
         return state, (desk.say("say-too-long", limit=MAX_CHARACTERS),)
+    heard = heard_in_trouble(desk, state, heard)
     told = tell(desk, state, heard)
+    troubled = _of_trouble(desk, told, asks)
+    if troubled is not None:
+        return troubled
     done, replies = _answers(desk, told)
     if done is not None:
         return done, replies
@@ -50,6 +55,21 @@ def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
     if not (reading.understood or reading.circumstances or reading.unclear or reading.mentioned):
         return state, _nothing(desk, state, heard)
     after, more = _go_on(desk, told.state._replace(asked=""), asks)
+    return after, (*told.echo, *more)
+
+
+def _of_trouble(desk: Desk, told: Told, asks: bool) -> Turn | None:
+    """The answer to what tells of trouble, and to a wish for another finish while the talk is about trouble."""
+    state, reading = told.state, told.reading
+    said = trouble_begins(desk, state, reading)
+    if said is not None:
+        after, more = _go_on(desk, state._replace(troubled=True, advised=False, asked=""), asks)
+        return after, (*(told.echo if asks else ()), *said, *more)
+    if not state.troubled or not wishes(reading):
+        return None
+    if stops(desk, state):
+        return state, (desk.say("trouble-stays"),)
+    after, more = _go_on(desk, state._replace(troubled=False, advised=False, asked="", questions=0), asks)
     return after, (*told.echo, *more)
 
 
@@ -71,6 +91,8 @@ def _answers(desk: Desk, told: Told) -> tuple[State | None, Replies]:
 def _go_on(desk: Desk, state: State, asks: bool) -> Turn:
     if state.doubts and (asks or not state.something):
         return state, (doubt_question(desk, state.doubts[0]),)
+    if state.troubled:
+        return go_on_diagnosing(desk, state, asks)
     return go_on(desk, state) if asks else give_advice(desk, state)
 
 

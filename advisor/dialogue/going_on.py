@@ -5,6 +5,7 @@ from __future__ import annotations
 from advisor.dialogue.choosing import shown_options
 from advisor.dialogue.dangers import DANGER_SLOT, surely_harmless, told_danger
 from advisor.dialogue.state import Advise, Amend, Ask, Desk, Replies, State, Stop, Turn
+from advisor.dialogue.troubleshooting import go_on_diagnosing, stops
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Judged
 from advisor.reasoning.questions import Question, next_question
@@ -15,6 +16,8 @@ MOST_QUESTIONS = 5
 
 def go_on(desk: Desk, state: State) -> Turn:
     """The next question, with any STOP that is due by now; or the advice, after an earlier one only what changed."""
+    if state.troubled:
+        return go_on_diagnosing(desk, state)
     judged = desk.engine.judge(state.enquiry)
     q = _next(desk, state, judged)
     if q is not None:
@@ -60,6 +63,8 @@ def give_advice(desk: Desk, state: State, form: str = "look", judged: Judged | N
     """The advice on what was told so far."""
     if not state.something:
         return state, (desk.say("say-no-advice-yet"),)
+    if stops(desk, state):
+        return state, (desk.say("trouble-stays"),)
     advice = current_advice(desk, state, judged)
     return state._replace(advised=True, asked="", advice=advice), (Advise(advice, form),)
 

@@ -8,9 +8,10 @@ from advisor.dialogue.answering import respond
 from advisor.dialogue.facts import merge, set_values
 from advisor.dialogue.going_on import give_advice
 from advisor.dialogue.hearing import Heard
-from advisor.dialogue.state import Advise, Answered, Compare, Compute, Desk, Explain, Replies, Show, State
+from advisor.dialogue.state import Advise, Answered, Compare, Compute, Desk, Diagnose, Explain, Replies, Show, State
 from advisor.language.reading import Reading, read
 from advisor.reasoning.advice import Advice, advise
+from advisor.reasoning.diagnosis import troubled
 from advisor.reasoning.enquiry import Enquiry
 from advisor.records import NamedTuple
 
@@ -26,9 +27,9 @@ BESIDE_THE_MATTER = frozenset(("off-topic", "hostile"))
 
 
 class OneShot(NamedTuple):
-    """An answer of one kind (advice, answer, lookup, decode, calculation, clarify, out-of-scope) with its replies.
+    """An answer and its kind: advice, answer, diagnosis, lookup, decode, calculation, clarify, out-of-scope.
 
-    `advice` is the advice on what was told; beside a look-up it carries only the cautions.
+    `advice` is the advice on what was told; beside a look-up or a diagnosis it carries only the cautions.
     """
 
     kind: str
@@ -46,9 +47,13 @@ def answer(desk: Desk, text: str, values: Mapping[str, Any] | None = None, answe
     reading = read(text, desk.vocabulary, answering)
     if values:
         reading = reading._replace(intents=tuple(i for i in reading.intents if i.kind not in APART))
-    start = State(set_values(desk.base, Enquiry(), values or {}))
+    enquiry = set_values(desk.base, Enquiry(), values or {})
+    start = State(enquiry, troubled=troubled(enquiry))
     state, replies = respond(desk, start, Heard(text, reading), asks=False)
     kinds = {type(r) for r in replies}
+    if state.troubled:
+        beside = advise(desk.engine, state.enquiry, ask=False) if state.something else None
+        return OneShot("diagnosis" if Diagnose in kinds else "clarify", reading, state.enquiry, replies, beside)
     if Compute in kinds or Show in kinds:
         enquiry, _ = merge(desk.base, start.enquiry, reading)
         told = State(enquiry).something

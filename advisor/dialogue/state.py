@@ -9,6 +9,7 @@ from advisor.lookup.cards import Card
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.answers import Answer
 from advisor.reasoning.cautions import RaisedCaution
+from advisor.reasoning.diagnosis import Diagnosis
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 from advisor.reasoning.explain import Difference, Remedy, Side, WhyNot
@@ -47,6 +48,7 @@ class State(NamedTuple):
     """Where a conversation stands. Everything is derived from what was said, so nothing can contradict.
 
     `advice` is the last one shown, kept so that nothing is worked out twice; it may be older than the enquiry.
+    `troubled`: the talk is about something that went wrong.
     """
 
     enquiry: Enquiry = Enquiry()
@@ -60,6 +62,7 @@ class State(NamedTuple):
     advice: Advice | None = None
     words: tuple[str, ...] = ()
     done: bool = False
+    troubled: bool = False
 
     @property
     def something(self) -> bool:
@@ -142,12 +145,23 @@ class Compare(NamedTuple):
     sides: tuple[Side, ...]
 
 
+class Diagnose(NamedTuple):
+    """What may stand behind something that went wrong: `look` (what to do now first) or only the `causes`.
+
+    `asks`: the question it ends with, which a talk asks by itself.
+    """
+
+    diagnosis: Diagnosis
+    form: str = "look"
+    asks: bool = False
+
+
 class Save(NamedTuple):
     """A wish to have the recommendation written down (the shell does it)."""
 
     advice: Advice
 
 
-Reply = Say | Ask | Advise | Amend | Stop | Show | Compute | Answered | Explain | WhatIf | Compare | Save
+Reply = Say | Ask | Advise | Amend | Stop | Show | Compute | Answered | Explain | WhatIf | Compare | Diagnose | Save
 Replies = tuple[Reply, ...]
 Turn = tuple[State, Replies]

@@ -142,6 +142,9 @@ OF_USE: tuple[Kind, ...] = (
         ask=_WORDS,
         text=Str(),
         stop=Bool(),
+        first_of_all=Bool(),
+        told=ListOf(ListOf(Str(), least=1), least=1),
+        circumstance=_SLUGS,
         **CITE,
     ),
     kind(

@@ -140,7 +140,11 @@ class Chemical(NamedTuple):
 
 
 class Complaint(NamedTuple):
-    """Something that went wrong, as people tell it: what to do now, and what may stand behind it."""
+    """Something that went wrong, as people tell it: what to do now, and what may stand behind it.
+
+    `told`: word classes that stand together where it is told. `stop`: everything stops; `first_of_all`: before whatever
+    else is asked. `circumstance`: what is told with it.
+    """
 
     id: str
     name: str
@@ -153,6 +157,9 @@ class Complaint(NamedTuple):
     ask: tuple[str, ...] = ()
     text: str = ""
     stop: bool = False
+    first_of_all: bool = False
+    told: tuple[tuple[str, ...], ...] = ()
+    circumstance: tuple[str, ...] = ()
     source: str = ""
     basis: str = ""
     where: str = ""

@@ -1,4 +1,4 @@
-"""What follows from what a line names: things, documents, complaints. It fills only what the words left open."""
+"""What follows from what a line names: things and documents. It fills only what the words left open."""
 
 from __future__ import annotations
 
@@ -23,14 +23,12 @@ _CERTAINTY = 0.9
 def fill_what_follows(
     line: Line, found: Sequence[Found], merged: Merged, vocabulary: Vocabulary, answering: str | None
 ) -> None:
-    """Adds to `merged` what follows from the documents, things and complaints named."""
+    """Adds to `merged` what follows from the documents and things named."""
     if not answering:
         documents = named_in(line, vocabulary.documents)
         for named in documents:
             _from_document(line, named, merged, vocabulary)
         _from_things(line, found, merged, vocabulary)
-        for named in named_in(line, vocabulary.complaints):
-            _join(merged, "problem", vocabulary.naming(named.id)["problem"], line.words(named.start, named.end))
     if answering != "temperature_c":
         _hot(merged)
 

@@ -1,4 +1,4 @@
-"""Standards and complaints that a line names: exact phrases of the knowledge, wherever they stand, codes included."""
+"""Standards that a line names: exact phrases of the knowledge, wherever they stand, codes included."""
 
 from __future__ import annotations
 

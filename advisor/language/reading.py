@@ -15,6 +15,7 @@ from advisor.language.recognition import recognise
 from advisor.language.requests import Request
 from advisor.language.said_of import COMPARED, NOW, OTHER
 from advisor.language.scene import Steered, steer
+from advisor.language.troubles import requests_of, take_trouble
 from advisor.language.vocabulary import SURE, Vocabulary
 from advisor.language.weighing import Merged, merge
 from advisor.language.words_of_line import ROLES, LineWords
@@ -98,7 +99,15 @@ def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Rea
     fill_what_follows(line, found, merged, vocabulary, answering)
     if answering:
         bare_answer(line, found, merged, vocabulary, answering)
-    return _reading(line, found, steered, merged, vocabulary, answering)
+    trouble = vocabulary.troubles.told_by(line)
+    if trouble.complaint:
+        take_trouble(trouble, merged)
+    reading = _reading(line, found, steered, merged, vocabulary, answering)
+    wanted = tuple(Request(kind, trouble.words or line.shown) for kind in requests_of(trouble, merged))
+    if not wanted:
+        return reading
+    unused = _unused(line, [*found, *(Found(a, b) for a, b in trouble.used)])
+    return reading._replace(intents=wanted, unclear=(), unused=unused)
 
 
 def _reading(

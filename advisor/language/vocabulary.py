@@ -13,6 +13,7 @@ from advisor.language.meanings import Meaning, SlotReading, if_there
 from advisor.language.named import Index
 from advisor.language.slips import Slips
 from advisor.language.things import Thing
+from advisor.language.troubles import TroubleWords
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -42,8 +43,8 @@ class Vocabulary:
         self.threads = Threads(**words["threads"])
         self.units: Mapping[str, str] = words["units"]
         self.documents: Index = words["documents"]
-        self.complaints: Index = words["complaints"]
         self.factors: Mapping[str, float] = words["factors"]
+        self.troubles = TroubleWords(words["troubles"])
         self.scales: Mapping[str, Sequence[Sequence[float]]] = words["scales"]
         self.shapes: Mapping[str, Any] = if_there(section, "code-shapes")
         self._cache: dict[int, Meaning] = {}

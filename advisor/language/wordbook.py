@@ -9,6 +9,7 @@ from advisor.language.grammar.conversion import unit_key
 from advisor.language.grammar.grades import compile_grades, squeezed_classes
 from advisor.language.line import START, STOPS, asked_words, fold, normalise
 from advisor.language.things import FOLLOWS, FOLLOWS_ONCE
+from advisor.language.troubles import FIGURE, TROUBLE, compile_troubles
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -27,6 +28,15 @@ def phrase_key(text: str, numbers: Mapping[str, int]) -> str:
     'zinc nickel 12 um'
     """
     return " ".join(t.key for t in normalise(text, numbers).tokens if t.key not in STOPS)
+
+
+_ANY_FIGURE = "777"
+
+
+def _cut(say: str, numbers: Mapping[str, int]) -> list[str]:
+    """The words of a phrase in which a mark stands for any figure."""
+    keys = phrase_key(say.replace(FIGURE, _ANY_FIGURE), numbers).split()
+    return [FIGURE if key == _ANY_FIGURE else key for key in keys]
 
 
 class _Book:
@@ -92,7 +102,7 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
         if t.get("number") is None and not t.get("grammar"):
             book.add(t["say"], _meaning(t))
     applications = sections.get("application", {})
-    documents, complaints = sections.get("document", {}), sections.get("complaint", {})
+    documents = sections.get("document", {})
     for application, node in applications.items():
         for say in node.get("say", ()):
             # short words are too near to others to be guessed from a slip
@@ -115,8 +125,8 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
         "threads": _threads(tables),
         "units": units,
         "factors": _factors(tables),
-        "documents": _index(sections.get("document", {}), numbers),
-        "complaints": _index(sections.get("complaint", {}), numbers),
+        "documents": _index(documents, numbers),
+        "troubles": compile_troubles(terms, sections.get("complaint", {}), lambda say: _cut(say, numbers)),
         "grammar": {
             **_grammar(terms),
             "squeezed-class": squeezed_classes(sorted(set(grades))),
@@ -125,10 +135,7 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
         },
     }
     things = {name: _thing(name, applications, numbers) for name in applications}
-    naming = {
-        **{name: {"standard": node.get("name", name), **node.get("says", {})} for name, node in documents.items()},
-        **{name: {"problem": [node["problem"]]} for name, node in complaints.items() if node.get("problem")},
-    }
+    naming = {name: {"standard": node.get("name", name), **node.get("says", {})} for name, node in documents.items()}
     return {
         "words": words,
         **book.sections(),
@@ -191,7 +198,7 @@ def _grammar(terms: Iterable[Mapping[str, Any]]) -> dict[str, list[str]]:
     """The word lists of the grammar of figures."""
     out: dict[str, list[str]] = {}
     for t in terms:
-        if t.get("grammar"):
+        if t.get("grammar") and not t["grammar"].startswith(TROUBLE):
             out.setdefault(t["grammar"], []).extend(" ".join(fold(str(s)).split()) for s in t["say"])
     return out
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.dialogue.one_shot import OneShot, answer
-from advisor.dialogue.state import Advise, Compute, Say
+from advisor.dialogue.state import Advise, Compute, Diagnose, Say
 from advisor.graph.base import Base
 from advisor.graph.wording import worded
 from advisor.shells.given import Call
@@ -50,6 +50,8 @@ def run(call: Call) -> int:
 
 def exit_code(found: OneShot) -> int:
     """3 where nothing may be recommended and an engineer must decide."""
+    if any(isinstance(r, Diagnose) and r.diagnosis.stop for r in found.replies):
+        return 3
     if found.kind == "advice" and found.advice is not None and not found.advice.recommended and found.advice.refer:
         return 3
     return 0
@@ -61,12 +63,12 @@ def answer_text(opened: Opened, found: OneShot, form: str) -> list[str]:
     out = [x for line in _heard(base, found) for x in wrap(line, w)]
     closed = False
     for r in found.replies:
-        if isinstance(r, Say) and found.advice is not None:
+        if isinstance(r, Say) and found.advice is not None and found.kind != "diagnosis":
             continue
         if out:
             out.append("")
         out += reply_lines(opened.engine, r._replace(form=form) if isinstance(r, Advise) else r, w)
-        closed = closed or isinstance(r, (Advise, Compute))
+        closed = closed or isinstance(r, (Advise, Compute, Diagnose))
     return out if closed else [*out, "", *wrap(base.phrase("look-closing"), w)]
 
 

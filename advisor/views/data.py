@@ -79,7 +79,7 @@ def advice_json(engine: Engine, advice: Advice, brief: bool = False) -> JSON:
     )
     out["excluded"] = [] if brief else [_held(base, h, cites) for h in advice.excluded[:MOST_EXCLUDED]]
     out["cautions"] = [
-        {"id": c.id, "topic": c.topic, "severity": c.severity, "text": c.text, "cites": _cite(c.cites, cites)}
+        {"id": c.id, "topic": c.topic, "severity": c.severity, "text": c.text, "cites": cite(c.cites, cites)}
         for c in advice.cautions
     ]
     out["requires"] = reasons_json(advice.requires, cites)
@@ -90,7 +90,7 @@ def advice_json(engine: Engine, advice: Advice, brief: bool = False) -> JSON:
     out["open_questions"] = [_question(base, q) for q in questions]
     out["referral"] = {
         "required": bool(advice.refer),
-        "because": [{"text": r.text, "rule": r.rule, "cites": _cite(r.cites, cites)} for r in advice.referral],
+        "because": [{"text": r.text, "rule": r.rule, "cites": cite(r.cites, cites)} for r in advice.referral],
         "to": "; ".join(advice.referral_to),
     }
     out["cheapest"] = advice.cheapest
@@ -122,7 +122,7 @@ def _question(base: Base, q: Question) -> JSON:
 def _recommended(engine: Engine, r: Recommended, cites: dict[str, None]) -> JSON:
     finish = engine.base.finishes[r.ranked.finish]
     for f in r.figures.values():
-        _cite(f.cites, cites)
+        cite(f.cites, cites)
     return {
         "rank": r.rank,
         "finish": r.ranked.finish,
@@ -138,7 +138,7 @@ def _recommended(engine: Engine, r: Recommended, cites: dict[str, None]) -> JSON
         "requires": reasons_json(r.requires, cites),
         "notes": reasons_json(r.notes, cites),
         "figures": {k: [f.low, f.high] for k, f in r.figures.items()},
-        "figure_cites": {k: _cite(f.cites, cites) for k, f in r.figures.items()},
+        "figure_cites": {k: cite(f.cites, cites) for k, f in r.figures.items()},
         "cautions": list(r.cautions),
     }
 
@@ -148,15 +148,15 @@ def _held(base: Base, h: Held, cites: dict[str, None]) -> JSON:
         "finish": h.finish,
         "name": base.finishes[h.finish].name,
         "family": h.family,
-        "because": [{"rule": r.rule, "text": r.text, "cites": _cite(r.cites, cites)} for r in h.reasons],
+        "because": [{"rule": r.rule, "text": r.text, "cites": cite(r.cites, cites)} for r in h.reasons],
     }
 
 
 def reasons_json(reasons: Iterable[Reason], cites: dict[str, None]) -> list[JSON]:
-    return [{"text": r.text, "rule": r.rule, "cites": _cite(r.cites, cites)} for r in reasons]
+    return [{"text": r.text, "rule": r.rule, "cites": cite(r.cites, cites)} for r in reasons]
 
 
-def _cite(ids: Iterable[str], cites: dict[str, None]) -> list[str]:
+def cite(ids: Iterable[str], cites: dict[str, None]) -> list[str]:
     listed = list(ids)
     cites.update(dict.fromkeys(listed))
     return listed
@@ -226,7 +226,7 @@ def add_cards(base: Base, out: JSON, cards: Iterable[Any]) -> None:
             "id": c.id,
             "kind": c.kind,
             "name": c.name,
-            "lines": [{"label": x.label, "text": x.text, "cites": _cite(x.cites, cites)} for x in c.lines],
+            "lines": [{"label": x.label, "text": x.text, "cites": cite(x.cites, cites)} for x in c.lines],
             "neighbours": [{"edge": e, "node": o, "direction": d} for e, o, d in c.neighbours],
         }
         for c in cards

@@ -57,8 +57,8 @@ def look_at(engine: Engine, advice: Advice, width: int) -> Look:
     base = engine.base
     parts = [p for p in _parts(engine, advice) if p.paragraphs]
     closing = closing_lines(base, advice, width)
-    parts, left_out = _cut(parts, USUAL_LINES - len(closing), width)
-    parts, further = _cut([p._replace(least=p.floor) for p in parts], MOST_LINES - len(closing), width)
+    parts, left_out = cut_down(parts, USUAL_LINES - len(closing), width)
+    parts, further = cut_down([p._replace(least=p.floor) for p in parts], MOST_LINES - len(closing), width)
     return Look(tuple(parts), (*left_out, *further), tuple(closing))
 
 
@@ -67,7 +67,7 @@ def closing_lines(base: Base, advice: Advice, width: int) -> list[str]:
     return wrap(base.phrase("look-closing-referral" if advice.refer else "look-closing"), width)
 
 
-def _cut(parts: list[Lines], room: int, width: int) -> tuple[list[Lines], list[Lines]]:
+def cut_down(parts: list[Lines], room: int, width: int) -> tuple[list[Lines], list[Lines]]:
     """Parts cut down to some lines as far as they may be, and what was cut off."""
     parts = list(parts)
     left_out: list[Lines] = []

@@ -12,6 +12,7 @@ from advisor.dialogue.state import (
     Ask,
     Compare,
     Compute,
+    Diagnose,
     Explain,
     Reply,
     Save,
@@ -27,6 +28,7 @@ from advisor.reasoning.enquiry import Enquiry
 from advisor.views.amended import amended
 from advisor.views.calculation_text import calculation_text
 from advisor.views.card_text import cards_brief
+from advisor.views.diagnosis_text import diagnosis_text
 from advisor.views.in_full import in_full, sources_of
 from advisor.views.layout import bullets, cells, wrap
 from advisor.views.more import more_of
@@ -76,12 +78,15 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
         case Save():
             return []
         case _:
-            return _explained(base, reply, width)
+            return _explained(engine, reply, width)
 
 
-def _explained(base: Base, reply: Explain | WhatIf | Compare, width: int) -> list[str]:
-    """Why not, what if, or one against another."""
+def _explained(engine: Engine, reply: Diagnose | Explain | WhatIf | Compare, width: int) -> list[str]:
+    """Causes of trouble, why not, what if, or one against another."""
+    base = engine.base
     match reply:
+        case Diagnose():
+            return diagnosis_text(engine, reply, width)
         case Explain():
             return _why_not(base, reply, width)
         case WhatIf():

@@ -14,6 +14,7 @@ from advisor.dialogue.state import (
     Compare,
     Compute,
     Desk,
+    Diagnose,
     Explain,
     Replies,
     Reply,
@@ -24,11 +25,13 @@ from advisor.dialogue.state import (
 )
 from advisor.graph.base import Base
 from advisor.reasoning.advice import Advice
+from advisor.reasoning.diagnosis import Diagnosis, diagnose, troubled
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 from advisor.reasoning.explain import Difference, Side, WhyNot
 from advisor.views import data
 from advisor.views.data import JSON
+from advisor.views.diagnosis_data import put_diagnosis
 from advisor.views.direct import direct_answer, of_advice
 from advisor.views.replies import reply_lines
 
@@ -43,6 +46,7 @@ KINDS: Mapping[type, str] = {
     Explain: "explanation",
     WhatIf: "what-if",
     Compare: "comparison",
+    Diagnose: "diagnosis",
 }
 
 
@@ -61,6 +65,8 @@ def answer_json(engine: Engine, found: OneShot, brief: bool = False) -> JSON:
         elif isinstance(r, Say) and found.advice is None:
             out["sentence"] = r.text
     _put_answer(engine, out, found.replies)
+    if found.kind == "diagnosis" or (troubled(found.enquiry) and found.advice is not None):
+        put_diagnosis(engine, out, diagnose(engine, found.enquiry), found.kind == "diagnosis")
     out.update(data.understanding(found.reading))
     for slot, said in found.enquiry.said.items():
         if said.origin == "set":
@@ -111,6 +117,8 @@ def _data(engine: Engine, r: Reply, enquiry: Enquiry) -> JSON:
     match r:
         case Advise(advice=advice) | Amend(advice=advice):
             return _advice(engine, advice, enquiry)
+        case Diagnose(diagnosis=d):
+            return _diagnosis(engine, d)
         case Compute(calculation=c):
             return data.calculation_json(base, c)
         case Ask(decision=decision):
@@ -161,6 +169,13 @@ def _advice(engine: Engine, advice: Advice, enquiry: Enquiry) -> JSON:
     direct = of_advice(engine, advice)
     out["answer"] = {"verdict": direct.verdict, "text": direct.text, "cites": list(direct.cites)}
     out["understood"] = _understood(enquiry)
+    return out
+
+
+def _diagnosis(engine: Engine, found: Diagnosis) -> JSON:
+    out = data.envelope(engine.base, "diagnosis")
+    put_diagnosis(engine, out, found, alone=True)
+    out["understood"] = _understood(found.case.enquiry)
     return out
 
 
