@@ -38,7 +38,7 @@ ENVELOPE = {
     "citations": dict,
     "closing": str,
 }
-KINDS = {"advice", "answer", "lookup", "decode", "calculation", "clarify", "out-of-scope"}
+KINDS = {"advice", "answer", "diagnosis", "lookup", "decode", "calculation", "clarify", "out-of-scope"}
 ENQUIRIES = [
     "M10 8.8 bolts outside",
     "M12 10.9 on a gritted road, yellow zinc, RoHS",

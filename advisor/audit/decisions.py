@@ -8,10 +8,11 @@ from itertools import product
 from advisor.audit.faults import Finding
 from advisor.audit.slot_values import tests_of_rules
 from advisor.graph.base import Base
-from advisor.graph.conditions import Condition
+from advisor.graph.conditions import Condition, evaluate, slots_of
 from advisor.graph.nodes import Decision
+from advisor.reasoning.diagnosis import PROBLEM
 from advisor.reasoning.engine import Engine, Judged
-from advisor.reasoning.enquiry import UNKNOWN, from_values
+from advisor.reasoning.enquiry import UNKNOWN, from_values, listed
 from advisor.reasoning.questions import relevant
 from advisor.reasoning.trials import signature, with_answer
 
@@ -23,12 +24,23 @@ MOST_TRIALS = 120
 """Enquiries tried for one question before it counts as never asked."""
 
 
+def _tells_causes_apart(base: Base, d: Decision) -> bool:
+    """Whether a question of trouble asks what went wrong, or an answer to it is a sign for or against some cause."""
+    if d.relevant is None or PROBLEM not in slots_of(d.relevant):
+        return False
+    signs = (e for c in base.causes.values() for e in (*c.speaks_for, *c.speaks_against))
+    values = [v for o in d.options for v in listed(o.value)]
+    return d.slot == PROBLEM or any(evaluate(e.when, {d.slot: values}) for e in signs)
+
+
 def check_decisions(engine: Engine) -> Iterator[Finding]:
     """Every question can be asked: for some enquiry it is relevant and its answers give different advice."""
     readers = _readers(engine.base)
     for i, d in engine.base.decisions.items():
         if all(o.value == UNKNOWN for o in d.options):
             continue  # the question has a free answer only: whatever is written there counts
+        if _tells_causes_apart(engine.base, d):
+            continue
         if not any(_can_be_asked(engine, i, d, judged) for judged in _trials(engine, d, readers.get(d.slot, ()))):
             text = "this question is never asked: no answer to it changes any advice"
             yield Finding(i, "KB503", text, "remove it or write its rule")

@@ -8,7 +8,20 @@ from advisor.dialogue.answering import respond
 from advisor.dialogue.facts import merge, set_values
 from advisor.dialogue.going_on import give_advice
 from advisor.dialogue.hearing import Heard
-from advisor.dialogue.state import Advise, Answered, Compare, Compute, Desk, Diagnose, Explain, Replies, Show, State
+from advisor.dialogue.state import (
+    Advise,
+    Answered,
+    Ask,
+    Compare,
+    Compute,
+    Desk,
+    Diagnose,
+    Explain,
+    Replies,
+    Show,
+    State,
+)
+from advisor.dialogue.troubleshooting import go_on_diagnosing
 from advisor.language.reading import Reading, read
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.diagnosis import troubled
@@ -52,6 +65,9 @@ def answer(desk: Desk, text: str, values: Mapping[str, Any] | None = None, answe
     state, replies = respond(desk, start, Heard(text, reading), asks=False)
     kinds = {type(r) for r in replies}
     if state.troubled:
+        if not kinds & {Diagnose, Ask}:
+            state, replies = go_on_diagnosing(desk, state, asks=False)
+            kinds = {type(r) for r in replies}
         beside = advise(desk.engine, state.enquiry, ask=False) if state.something else None
         return OneShot("diagnosis" if Diagnose in kinds else "clarify", reading, state.enquiry, replies, beside)
     if Compute in kinds or Show in kinds:

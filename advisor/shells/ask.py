@@ -52,9 +52,8 @@ def exit_code(found: OneShot) -> int:
     """3 where nothing may be recommended and an engineer must decide."""
     if any(isinstance(r, Diagnose) and r.diagnosis.stop for r in found.replies):
         return 3
-    if found.kind == "advice" and found.advice is not None and not found.advice.recommended and found.advice.refer:
-        return 3
-    return 0
+    advice = found.advice if found.kind in ("advice", "diagnosis") else None
+    return 3 if advice is not None and not advice.recommended and advice.refer else 0
 
 
 def answer_text(opened: Opened, found: OneShot, form: str) -> list[str]:
