@@ -8,6 +8,7 @@ from typing import Any
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from advisor.language.line import MAX_CHARACTERS
 from advisor.language.reading import read
 from advisor.language.vocabulary import Vocabulary
 from tests.language.scoring import cases
@@ -158,6 +159,6 @@ def test_any_heap_of_figures_and_marks_is_survived(vocabulary: Vocabulary, piece
 
 
 def test_a_line_beyond_the_bound_is_refused_with_a_note(vocabulary: Vocabulary) -> None:
-    reading = read("A" * 5000 + " m10 zinc indoors", vocabulary)
+    reading = read("A" * (MAX_CHARACTERS + 1) + " m10 zinc indoors", vocabulary)
     assert not reading.understood
     assert reading.intents[0].kind == "too-long"

@@ -27,7 +27,7 @@ def test_the_report_has_the_keys_of_the_contract(capsys: pytest.CaptureFixture[s
     assert found["ok"] is (code == 0)
     assert found["counts"]["nodes"]["finish"] >= 90  # type: ignore[index]
     for fault in found["faults"]:  # type: ignore[attr-defined]
-        assert set(fault) == {"file", "line", "text"}
+        assert set(fault) == {"code", "file", "line", "text", "remedy"}
 
 
 def test_a_fault_in_a_file_ends_with_1_and_its_line(capsys: pytest.CaptureFixture[str], own_folders: Path) -> None:

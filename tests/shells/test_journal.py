@@ -112,7 +112,7 @@ def test_every_turn_is_on_disk_before_its_reply_is_shown(
         real(handle)
 
     monkeypatch.setattr(os, "fsync", watched)
-    monkeypatch.setattr(session, "show", lambda lines: order.append("shown"))
+    monkeypatch.setattr(session, "show", lambda lines, paint: order.append("shown"))
     talk(base, *TALK)
     assert order.index("disk") < order.index("shown")
     for n, what in enumerate(order):
