@@ -9,6 +9,8 @@ from advisor.reasoning.answers import answer_of
 
 EXPLAINED = frozenset(("why-not", "acceptable-if", "compare", "what-if", "why-question", "back", "change"))
 """Requests that have an answer of their own."""
+MEANING = frozenset(("asks-what-is", "asks-mean"))
+"""What is asked when only the meaning of words is wanted."""
 
 
 def answered(desk: Desk, told: Told) -> Answered | None:
@@ -20,6 +22,8 @@ def answered(desk: Desk, told: Told) -> Answered | None:
         or told.heard.slot in reading.understood
     ):
         return None
+    if "decode" in reading.kinds and set(reading.asks) <= MEANING:
+        return None  # what a code means is decoded
     # a plain "may it be" that no rule answers is explained with what would make it acceptable
     explained = any(r.kind in EXPLAINED for r in told.requests)
     families = families_in(desk, reading, "")
