@@ -12,7 +12,14 @@ from advisor.dialogue.hearing import Heard
 from advisor.dialogue.moves import MOVES
 from advisor.dialogue.state import Desk, Replies, State, Turn
 from advisor.dialogue.telling import Told, tell
-from advisor.dialogue.troubleshooting import go_on_diagnosing, heard_in_trouble, stops, trouble_begins, wishes
+from advisor.dialogue.troubleshooting import (
+    forbidden,
+    go_on_diagnosing,
+    heard_in_trouble,
+    stops,
+    trouble_begins,
+    wishes,
+)
 from advisor.graph.nodes import AnswerOption
 from advisor.language.line import MAX_CHARACTERS
 from advisor.reasoning.enquiry import UNKNOWN, Said
@@ -63,7 +70,9 @@ def _of_trouble(desk: Desk, told: Told, asks: bool) -> Turn | None:
     state, reading = told.state, told.reading
     said = trouble_begins(desk, state, reading)
     if said is not None:
-        after, more = _go_on(desk, state._replace(troubled=True, advised=False, asked=""), asks)
+        # brake bolts and the like are an engineer's matter, whatever made them rust: nothing of causes or what to order
+        sorts_causes = not forbidden(desk, state)
+        after, more = _go_on(desk, state._replace(troubled=sorts_causes, advised=False, asked=""), asks)
         return after, (*(told.echo if asks else ()), *said, *more)
     if not state.troubled or not wishes(reading):
         return None

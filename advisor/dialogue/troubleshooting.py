@@ -44,6 +44,13 @@ def wishes(reading: Reading) -> bool:
     return "advice" in reading.kinds or "finish_asked" in reading.understood
 
 
+def forbidden(desk: Desk, state: State) -> bool:
+    """Whether nothing may be said but who decides, because of what the part is; a break is said whatever it is."""
+    if diagnose(desk.engine, state.enquiry).stop:
+        return False
+    return state.something and desk.engine.judge(state.enquiry).screened.refer == "stop"
+
+
 def stops(desk: Desk, state: State) -> bool:
     """Whether nothing is offered, because something broke that nobody has explained."""
     return state.troubled and diagnose(desk.engine, state.enquiry).stop

@@ -27,6 +27,8 @@ def put_diagnosis(engine: Engine, out: JSON, found: Diagnosis, alone: bool) -> N
     base = engine.base
     cites: dict[str, None] = {}
     out["diagnosis"] = diagnosis_json(found, cites)
+    if not alone and out["referral"]["required"]:
+        out["diagnosis"]["next"] = []  # what to order is for whoever decides
     if alone:
         cites.update(dict.fromkeys(c.id for c in found.complaints[:1]))
         out.update({key: [] for key in EMPTY if key in out})
