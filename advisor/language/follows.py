@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from advisor.language.found import Found
 from advisor.language.line import Line
 from advisor.language.named import NOT_FILLED, NamedHere, named_in
+from advisor.language.substances import substances_in
 from advisor.language.things import named_things, what_follows
 from advisor.language.vocabulary import Vocabulary
 from advisor.language.weighing import Merged
@@ -28,6 +29,7 @@ def fill_what_follows(
         documents = named_in(line, vocabulary.documents)
         for named in documents:
             _from_document(line, named, merged, vocabulary)
+        _from_substances(line, merged, vocabulary)
         _from_things(line, found, merged, vocabulary)
     if answering != "temperature_c":
         _hot(merged)
@@ -39,6 +41,15 @@ def _from_document(line: Line, named: NamedHere, merged: Merged, vocabulary: Voc
     for slot, value in told.items():
         if slot not in NOT_FILLED:
             _fill(merged, slot, value, said)
+
+
+def _from_substances(line: Line, merged: Merged, vocabulary: Vocabulary) -> None:
+    named = substances_in(line, vocabulary.substances, vocabulary.lexicon, vocabulary.naming)
+    if named is None:
+        return
+    merged.slots["chemical"] = (list(named.ids), named.words, 1.0)
+    if named.concentration_pct is not None:
+        merged.slots.setdefault("concentration_pct", (named.concentration_pct, named.strength_words, 1.0))
 
 
 def _from_things(line: Line, found: Sequence[Found], merged: Merged, vocabulary: Vocabulary) -> None:

@@ -44,7 +44,7 @@ def named_things(line: Line, found: Sequence[Found], thing_of: Callable[[str], T
     for f in found:
         if f.application:
             thing = thing_of(f.application)
-            if _agrees(line, f, thing):
+            if agrees(line, f.start, f.end, thing.beside, thing.not_beside):
                 out.append(Named(thing, f))
     return sorted(out, key=lambda n: (-n.thing.depth, -n.found.length, n.found.start))
 
@@ -68,14 +68,14 @@ def what_follows(named: Sequence[Named]) -> dict[str, tuple[Any, Found]]:
     return out
 
 
-def _agrees(line: Line, f: Found, thing: Thing) -> bool:
+def agrees(line: Line, start: int, end: int, beside: Sequence[str], not_beside: Sequence[str]) -> bool:
     """Whether the words around allow this sense: one of `beside` stands there, none of `not_beside` does."""
-    if not thing.beside and not thing.not_beside:
+    if not beside and not not_beside:
         return True
-    around = f" {_keys(line, 0, f.start)} | {_keys(line, f.end, len(line.text))} "
-    if any(_stands(around, word) for word in thing.not_beside):
+    around = f" {_keys(line, 0, start)} | {_keys(line, end, len(line.text))} "
+    if any(_stands(around, word) for word in not_beside):
         return False
-    return not thing.beside or any(_stands(around, word) for word in thing.beside)
+    return not beside or any(_stands(around, word) for word in beside)
 
 
 def _keys(line: Line, start: int, end: int) -> str:

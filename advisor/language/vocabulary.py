@@ -43,6 +43,7 @@ class Vocabulary:
         self.threads = Threads(**words["threads"])
         self.units: Mapping[str, str] = words["units"]
         self.documents: Index = words["documents"]
+        self.substances: Index = words["substances"]
         self.factors: Mapping[str, float] = words["factors"]
         self.troubles = TroubleWords(words["troubles"])
         self.scales: Mapping[str, Sequence[Sequence[float]]] = words["scales"]

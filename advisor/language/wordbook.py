@@ -126,6 +126,7 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
         "units": units,
         "factors": _factors(tables),
         "documents": _index(documents, numbers),
+        "substances": _index(sections.get("chemical", {}), numbers),
         "troubles": compile_troubles(terms, sections.get("complaint", {}), lambda say: _cut(say, numbers)),
         "grammar": {
             **_grammar(terms),
@@ -135,7 +136,10 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
         },
     }
     things = {name: _thing(name, applications, numbers) for name in applications}
-    naming = {name: {"standard": node.get("name", name), **node.get("says", {})} for name, node in documents.items()}
+    naming = {
+        **{name: {"standard": node.get("name", name), **node.get("says", {})} for name, node in documents.items()},
+        **{name: _neighbours(node, numbers) for name, node in sections.get("chemical", {}).items()},
+    }
     return {
         "words": words,
         **book.sections(),
@@ -172,11 +176,15 @@ def _thing(name: str, applications: Mapping[str, Any], numbers: Mapping[str, int
     """What reading needs of an application: its neighbours as they are compared, its depth, what follows from it."""
     node = applications[name]
     says = {slot: node[slot] for slot in (*FOLLOWS, *FOLLOWS_ONCE) if node.get(slot) not in (None, [], (), "")}
-    neighbours = {
+    return {"id": name, "depth": _depth(name, applications), "says": says, **_neighbours(node, numbers)}
+
+
+def _neighbours(node: Mapping[str, Any], numbers: Mapping[str, int]) -> dict[str, list[str]]:
+    """The words that must or must not stand beside a name, as they are compared."""
+    return {
         side: sorted({phrase_key(str(word), numbers) for word in node.get(side, ())})
         for side in ("beside", "not_beside")
     }
-    return {"id": name, "depth": _depth(name, applications), "says": says, **neighbours}
 
 
 def _depth(name: str, applications: Mapping[str, Any], below: tuple[str, ...] = ()) -> int:
