@@ -133,6 +133,10 @@ def _read(condition: Sequence[Any]) -> Iterator[str]:
 # substances --------------------------------------------------------------------------------------------------------
 
 
+BEARABLE = 0.9
+"""That a metal bears a substance speaks for it, but alone brings no rare metal into play."""
+
+
 def _substance(making: _Making, c: Data) -> None:
     here = ["test", "chemical", "in", [c["id"]]]
     for n, hazard in enumerate(c.get("hazards", ()), 1):
@@ -172,7 +176,7 @@ def _band(making: _Making, c: Data, here: list[Any], node_id: str, band: Data) -
     for verdict, names in by_verdict.items():
         if names:
             text = " ".join(t for t in (making.say(f"say-substance-{verdict}", **of), band.get("text", "")) if t)
-            verb, value = {"limited": ("viability", "weak"), "good": ("favour", 1)}.get(verdict, ("exclude", names))
+            verb, value = {"limited": ("viability", "limited"), "good": ("favour", BEARABLE)}.get(verdict, ("exclude", names))
             then.append(making.action(verb, value, names, text))
     speaks: dict[str, Any] = {"chemical": [c["id"]]}
     for slot in ("concentration_pct", "temperature_c"):

@@ -145,7 +145,7 @@ def _lasting(rules: Rulebase, place: str, speakers: tuple[Spoken, ...]) -> tuple
     key = (place, speakers)
     found = rules.lasting.get(key)
     if found is None:
-        good_by = weak_by = none_by = 0
+        good_by = weak_by = limited_by = none_by = 0
         for named, value, mask in (o for s in speakers for o in s.overrides):
             if named and place not in named:
                 continue
@@ -153,9 +153,12 @@ def _lasting(rules: Rulebase, place: str, speakers: tuple[Spoken, ...]) -> tuple
                 good_by |= mask
             elif value == "weak":
                 weak_by |= mask
+            elif value == "limited":  # no better than weak, but what does not last in the place is not lifted
+                limited_by |= mask
             else:
                 none_by |= mask
         n, w = rules.none_in.get(place, 0), rules.weak_in.get(place, 0)
-        found = (n & ~(good_by | weak_by)) | none_by, (w & ~(good_by | none_by)) | (weak_by & ~none_by)
+        weak = (w & ~(good_by | none_by)) | (weak_by & ~none_by) | limited_by
+        found = (n & ~(good_by | weak_by)) | none_by, weak
         rules.lasting[key] = found
     return found
