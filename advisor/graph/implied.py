@@ -137,6 +137,10 @@ BEARABLE = 0.9
 """That a metal bears a substance speaks for it, but alone brings no rare metal into play."""
 
 
+EFFECTS: Mapping[str, tuple[str, Any]] = {"limited": ("viability", "limited"), "good": ("favour", BEARABLE)}
+"""What a verdict of a band does; every other excludes."""
+
+
 def _substance(making: _Making, c: Data) -> None:
     here = ["test", "chemical", "in", [c["id"]]]
     for n, hazard in enumerate(c.get("hazards", ()), 1):
@@ -176,7 +180,7 @@ def _band(making: _Making, c: Data, here: list[Any], node_id: str, band: Data) -
     for verdict, names in by_verdict.items():
         if names:
             text = " ".join(t for t in (making.say(f"say-substance-{verdict}", **of), band.get("text", "")) if t)
-            verb, value = {"limited": ("viability", "limited"), "good": ("favour", BEARABLE)}.get(verdict, ("exclude", names))
+            verb, value = EFFECTS.get(verdict, ("exclude", names))
             then.append(making.action(verb, value, names, text))
     speaks: dict[str, Any] = {"chemical": [c["id"]]}
     for slot in ("concentration_pct", "temperature_c"):

@@ -1,4 +1,4 @@
-"""The substances that a line says reach the fastener, and how strong they are: what cleans or strips it is none of them."""
+"""The substances that a line says reach the fastener, and how strong; what only cleans or strips it is none."""
 
 from __future__ import annotations
 
