@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
 NOT_MADE = "not-made"
 MOST_KEPT = 500
-REASON = 1.0
-"""A favour from here on is a reason to offer what is rarely sold."""
+BEARS = 0.9
+"""The favour by which a substance's table says "bears it" (`graph.implied`): no reason to offer what is rarely sold."""
 ANY_MM = 1e6
 """An offer without a limit of size."""
 
@@ -132,7 +132,7 @@ class Offers:
         favoured = 0
         for s in said:
             for mask, value in s.favours:
-                if value >= REASON:
+                if value > 0 and value != BEARS:
                     favoured |= mask
         refused = 0
         for x in made.refusals:
