@@ -52,7 +52,10 @@ class _Torque:
         window = run(self._engine.base, "torque", told).results.get("torque_nm")
         if not isinstance(window, list):
             raise UsageError(of)
-        return f"{window[0]:.0f} to {window[-1]:.0f}"
+        low, typical, high = window[0], window[len(window) // 2], window[-1]
+        return self._engine.base.phrase(
+            "answered-about", low=f"{low:.0f}", typical=f"{typical:.0f}", high=f"{high:.0f}"
+        )
 
 
 def sentences(text: str) -> list[str]:
