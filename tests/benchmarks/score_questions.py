@@ -19,7 +19,12 @@ from advisor.shells.opening import open_knowledge, opened
 ENOUGH = 0.5
 """Share of the nouns of a statement that must stand in the answer."""
 PLAIN = frozenset(
-    ["about", "above", "after", "again", "against", "agree", "also", "answer", "another", "before", "below", "better", "between", "both", "can", "cannot", "does", "done", "each", "else", "from", "given", "have", "here", "into", "itself", "more", "must", "near", "need", "never", "none", "not", "offered", "only", "order", "other", "over", "same", "says", "should", "still", "such", "than", "that", "their", "them", "then", "there", "these", "they", "this", "those", "through", "today", "under", "until", "used", "very", "when", "where", "which", "while", "with", "without", "would", "your"]
+    """
+    about above after again against agree also answer another before below better between both can cannot does
+    done each else from given have here into itself more must near need never none not offered only order other
+    over same says should still such than that their them then there these they this those through today under
+    until used very when where which while with without would your
+    """.split()  # noqa: SIM905
 )
 
 
