@@ -54,8 +54,11 @@ def _meant(base: Base, typed: str) -> str:
     if graded:
         # the plain one, not the waxed or blackened
         return min(graded, key=len)
-    told = read(typed, Vocabulary.of(base)).understood.get("finish_asked")
+    reading = read(typed.replace("-", " "), Vocabulary.of(base))
+    told = reading.understood.get("finish_asked")
     asked = told.value if told is not None else None
-    if not isinstance(asked, (list, tuple)) or not asked:
+    if told is None or not isinstance(asked, (list, tuple)) or not asked:
         return ""
+    if "-" in typed and len(told.words.split()) < len(typed.split("-")):
+        return ""  # written as an id, of another base: its further words are no small talk
     return str(asked[0])
