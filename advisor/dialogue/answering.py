@@ -22,6 +22,7 @@ from advisor.dialogue.troubleshooting import (
 )
 from advisor.graph.nodes import AnswerOption
 from advisor.language.line import MAX_CHARACTERS
+from advisor.reasoning.diagnosis import diagnose
 from advisor.reasoning.enquiry import UNKNOWN, Said
 from advisor.reasoning.trials import with_answer
 
@@ -42,7 +43,7 @@ def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
         return state, (desk.say("say-too-long", limit=MAX_CHARACTERS),)
     heard = heard_in_trouble(desk, state, heard)
     told = tell(desk, state, heard)
-    troubled = _of_trouble(desk, told, asks)
+    troubled = None if _asks_what_rules_answer(desk, told, asks) else _of_trouble(desk, told, asks)
     if troubled is not None:
         return troubled
     done, replies = _answers(desk, told)
@@ -63,6 +64,19 @@ def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
         return state, _nothing(desk, state, heard)
     after, more = _go_on(desk, told.state._replace(asked=""), asks)
     return after, (*told.echo, *more)
+
+
+def _asks_what_rules_answer(desk: Desk, told: Told, asks: bool) -> bool:
+    """Whether a rule answers the question of a line first: a STOP always, others where no talk sorts the causes.
+
+    A break that nobody has explained stops everything all the same.
+    """
+    found = answered(desk, told)
+    if found is None or not found.answer.rule or "verdict" in told.reading.kinds:
+        return False
+    if asks and not found.answer.stop:
+        return False
+    return not diagnose(desk.engine, told.enquiry).stop
 
 
 def _of_trouble(desk: Desk, told: Told, asks: bool) -> Turn | None:

@@ -8,7 +8,7 @@ from advisor.views.data import JSON, citations, cite
 from advisor.views.diagnosis_text import closing_of, said_of, stop_of
 
 EMPTY = ("recommended", "conditional", "excluded", "assumed", "open_questions", "path", "requires", "notes")
-"""What an answer that is a diagnosis leaves empty."""
+"""What an answer leaves empty where something broke that nobody has explained: nothing is offered then."""
 
 
 def diagnosis_json(found: Diagnosis, cites: dict[str, None]) -> JSON:
@@ -31,7 +31,8 @@ def put_diagnosis(engine: Engine, out: JSON, found: Diagnosis, alone: bool) -> N
         out["diagnosis"]["next"] = []  # what to order is for whoever decides
     if alone:
         cites.update(dict.fromkeys(c.id for c in found.complaints[:1]))
-        out.update({key: [] for key in EMPTY if key in out})
+        if found.stop or out["referral"]["required"]:
+            out.update({key: [] for key in EMPTY if key in out})
         text = stop_of(base, found) or said_of(base, found)
         out["answer"] = {"verdict": "none", "text": text, "cites": [c.id for c in found.complaints[:1]]}
         q = found.question
@@ -46,7 +47,7 @@ def put_diagnosis(engine: Engine, out: JSON, found: Diagnosis, alone: bool) -> N
 
 def _put_referral(engine: Engine, out: JSON, found: Diagnosis) -> None:
     """Who must decide: always where everything stops; with nothing recommended and nothing left to ask, too."""
-    if not found.stop and out["asked"] is not None:
+    if not found.stop and (out["asked"] is not None or out["recommended"]):
         return
     base, complaint = engine.base, found.complaint
     cites = [complaint.id] if complaint else []
