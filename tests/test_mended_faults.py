@@ -29,7 +29,7 @@ def test_facts_beside_a_question_are_kept_and_hard_steel_stays_unplated(guide: G
     shown = run_demo(guide, ["why can't I zinc plate 12.9 cap screws M8 outside", "zinc plated please"])
     text = " ".join(" ".join(lines) for lines in shown)
     assert "not ruled out" not in text
-    assert "is not offered because" in " ".join(shown[0])
+    assert "break without warning" in " ".join(" ".join(shown[0]).split())
     assert "write: ISO 10684" not in text
 
 
@@ -88,4 +88,5 @@ def test_change_the_size_reopens_the_size(guide: Guide) -> None:
 )
 def test_a_document_that_is_decoded_is_seen_in_an_enquiry(vocabulary: Vocabulary, code: str) -> None:
     """29 of 78 documents that decode knew were no code to an enquiry."""
-    assert "callout" in read(f"M10 8.8 bolts to {code}, outside", vocabulary).understood
+    understood = read(f"M10 8.8 bolts to {code}, outside", vocabulary).understood
+    assert {"callout", "standard"} & set(understood)

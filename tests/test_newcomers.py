@@ -93,7 +93,7 @@ def test_a_standards_designation_is_decoded(capsys: pytest.CaptureFixture[str], 
     assert reading["status"] == "current"
 
 
-@pytest.mark.parametrize("text", ["M10 8.8 bolts to ZZ 4711 class 2, indoors", "zz4711 class 2 on M8 cap screws"])
+@pytest.mark.parametrize("text", ["M10 8.8 bolts to ZZ 4711 class 2, indoors", "zz4711 class 2 on M8 8.8 hex screws"])
 def test_a_standards_designation_is_seen_in_an_enquiry(
     capsys: pytest.CaptureFixture[str], layer: Path, text: str
 ) -> None:

@@ -9,10 +9,9 @@ from advisor.graph.base import Base
 from advisor.graph.compile import PLAIN
 
 IDLE: Mapping[str, tuple[str, ...]] = {
-    "application": ("decides", "endangered", "environment_ask"),
-    "cause": ("basis", "likely", "next", "of", "seen", "source", "tell_apart", "where", "who_decides"),
-    "chemical": ("decides", "formula", "not_beside", "say"),
-    "complaint": ("ask", "basis", "causes", "now", "seen", "source", "stop", "where"),
+    "application": ("decides", "environment_ask"),
+    "cause": ("of",),
+    "chemical": ("decides", "formula"),
     "document": ("strengths", "superseded_by", "title"),
     "finish": ("equivalent_to", "notes", "supersedes"),
     "offer": ("market",),

@@ -17,7 +17,7 @@ from advisor.reasoning.bands import possible_bands
 from advisor.reasoning.case import CHROMATE_ORDERED, Assumed
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, listed
-from advisor.reasoning.in_play import ANY_MM, NOT_MADE
+from advisor.reasoning.in_play import ANY_MM, BEARS, NOT_MADE
 from advisor.reasoning.measures import lot, thread_of
 from advisor.reasoning.questions import LEAST_SWING
 from advisor.reasoning.screening import ENOUGH_THAT_LAST
@@ -236,7 +236,8 @@ def hush(engine: Engine, case: PlainCase, sieve: Sieve, said: tuple[Effect, ...]
 
 
 def favoured(e: Effect, i: int) -> bool:
-    return e.verb == "favour" and not e.pending and float(e.value) > 0 and bool((e.mask or 0) >> i & 1)
+    value = float(e.value) if e.verb == "favour" else 0.0
+    return value > 0 and value != BEARS and not e.pending and bool((e.mask or 0) >> i & 1)
 
 
 def made_as(engine: Engine, case: PlainCase) -> tuple[set[int], set[int]]:
@@ -304,6 +305,8 @@ def lasting(engine: Engine, case: PlainCase, said: tuple[Effect, ...], i: int) -
             if strongest in said_here:
                 word = strongest
                 break
+        if "limited" in said_here and word == "good":
+            word = "weak"
         words.append((word, place in told))
     if ("none", True) in words:
         return "none", True
