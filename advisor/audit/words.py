@@ -77,6 +77,8 @@ def _hears(vocabulary: Vocabulary, term: Term, phrase: str) -> bool:
 
 def check_applications_are_heard(base: Base) -> Iterator[Finding]:
     """Notes: things that fasteners hold whose words change nothing in "bolts for a …"."""
+    if "words" not in base.names_of_sections():
+        return
     vocabulary = Vocabulary.of(base)
     nothing = read(BOLTS_FOR.format(""), vocabulary)
     for i, a in base.applications.items():

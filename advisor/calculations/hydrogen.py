@@ -154,7 +154,8 @@ def _wet_zinc(base: Base, part: Part, finish: str, site: Mapping[str, Any], give
     bit = 1 << masks["finishes"].index(finish)
     zinc = bool(masks["names"].get("zinc", 0) & bit)
     hard = part.steel.case_hardened or part.stand.zone_risk in RISKY
-    wet = bool(site.get("wet")) or _in_the_sea(site, given)
+    # every place that is not plainly indoors counts as wet
+    wet = (bool(site.get("id")) and site["id"] not in base.role("plain-indoors")) or _in_the_sea(site, given)
     return zinc and hard and wet and part.steel.stainless != "austenitic"
 
 
