@@ -45,6 +45,7 @@ def complete(engine: Engine, enquiry: Enquiry) -> PlainCase:
     base = engine.base
     told: dict[str, Any] = {s: x.value for s, x in enquiry.said.items() if x.value is not None}
     told["circumstance"] = [*enquiry.circumstances]
+    told.setdefault("asks", [])  # a line asks something outright or nothing: it is never untold
     order = engine.casework.orders.of(told["callout"]) if not silent(told, "callout") else None
     if order is not None and order.ordered and "ordered" not in told:
         told["ordered"] = list(order.ordered)

@@ -59,14 +59,12 @@ def agree(engine: Engine, enquiry: Enquiry) -> None:
     assert signature(engine, fast) == plain.signature(engine, slow)
 
 
-@pytest.mark.xfail(reason="the plain way derives values that newer rules derive otherwise; to be settled", strict=False)
 def test_own_utterances_are_judged_as_the_plain_way_judges(engine: Engine, own: list[Enquiry]) -> None:
     assert len(own) > 500
     for enquiry in own[::4]:
         agree(engine, enquiry)
 
 
-@pytest.mark.xfail(reason="the plain way derives values that newer rules derive otherwise; to be settled", strict=False)
 def test_drawn_enquiries_are_judged_as_the_plain_way_judges(engine: Engine) -> None:
     for values in some_enquiries(engine.base, 60, seed=41):
         agree(engine, from_values(values))
@@ -104,7 +102,6 @@ def single_tests(condition: Any) -> Iterator[tuple[str, str, Any]]:
             yield from single_tests(c)
 
 
-@pytest.mark.xfail(reason="the plain way derives values that newer rules derive otherwise; to be settled", strict=False)
 def test_any_enquiry_is_judged_as_the_plain_way_judges(engine: Engine) -> None:
     @settings(max_examples=60, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
     @given(values_of(engine.base))
