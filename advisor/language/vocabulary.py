@@ -138,8 +138,9 @@ class Vocabulary:
         return out
 
     def _plural(self, key: str) -> list[tuple[int, str]]:
-        """A plural of a known word: "cellars" is no slip."""
-        return [(0, key[:-1])] if len(key) > 4 and key.endswith("s") and self.longest(key[:-1]) else []
+        """A plural of a known word: "cellars" is no slip, and "M16s" are a size."""
+        plural = len(key) > 3 and key.isalpha() and key.endswith("s")
+        return [(0, key[:-1])] if plural and self.longest(key[:-1]) else []
 
     def _correct(self, i: int, key: str, corrected: dict[int, list[tuple[int, str]]]) -> list[tuple[int, str]]:
         if i not in corrected:
@@ -208,7 +209,8 @@ class Vocabulary:
             return None
         out: list[tuple[int, str]] = []
         phrase = ""
-        for n, token in enumerate(near[: entry[0]], 1):
+        # a word that begins no phrase may still be the plural of one that does
+        for n, token in enumerate(near[: entry[0] or 1], 1):
             key = token.key
             if key in STOPS:
                 if key == ",":

@@ -65,6 +65,14 @@ class _Book:
                 if number not in held:
                     held.append(number)
 
+    def plurals_name_things_too(self) -> None:
+        """A plural that is a phrase of its own ("wheel studs", a part) names the thing of its singular all the same."""
+        for first, rests in list(self.phrases.items()):
+            for rest, held in list(rests.items()):
+                plural = self.phrases.get(first if rest else f"{first}s", {}).get(f"{rest}s" if rest else "")
+                if plural is not None:
+                    plural.extend(n for n in held if "application" in self.meanings[n] and n not in plural)
+
     def sections(self) -> dict[str, Any]:
         """Each first word with the words of its longest phrase; words inside phrases with none; words by length."""
         inner = {word for rests in self.phrases.values() for rest in rests for word in rest.split()}
@@ -108,6 +116,7 @@ def build_vocabulary(sections: Mapping[str, Any]) -> dict[str, Any]:
             # short words are too near to others to be guessed from a slip
             short = " " not in say and len(say) < _GUESSED_FROM
             book.add([say], {"id": application, "application": application, "exact": short})
+    book.plurals_name_things_too()
     for slot in sorted(slots):
         for value in slots[slot].get("values") or ():
             says = {str(value), str(value).replace("-", " ")}
