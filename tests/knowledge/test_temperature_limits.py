@@ -7,7 +7,8 @@ import pytest
 from advisor.graph.base import Base
 
 # Finish, quantity, °C, source: German fastener catalogue (guide table, temperature column); SAE AMS 2417G; ASTM B695-04
-# X2.1; MIL-DTL-16232G 6.1.1; galvanizers' design manual; ISO 3506-1:2020 scope.
+# X2.1; MIL-DTL-16232G 6.1.1; galvanizers' design manual; ISO 3506-1:2020 scope; British stainless steel industry's
+# article on service temperatures (duplex: 250 °C, the end of EN 10028-7).
 PRINTED = [
     ("zinc-8-clear", "temperature_ok_c", 60, "fastener-catalogue-german"),
     ("zinc-8-clear-sealed", "temperature_ok_c", 60, "fastener-catalogue-german"),
@@ -27,6 +28,7 @@ PRINTED = [
     ("stainless-a2-70", "temperature_ok_c", 150, "iso-3506-1-2020"),
     ("stainless-a2-70", "temperature_ok_c", 300, "iso-3506-1-2020"),
     ("stainless-a4-80", "temperature_ok_c", 150, "iso-3506-1-2020"),
+    ("stainless-d6-80", "temperature_ok_c", 250, "stainless-service-temperatures"),
     ("stainless-a4-80", "temperature_min_c", -20, "iso-3506-1-2020"),
     ("stainless-a4-80", "temperature_min_c", -60, "din-267-13"),
     ("stainless-a4-80", "temperature_min_c", -200, "din-267-13"),
@@ -93,3 +95,10 @@ def test_a_film_with_hexavalent_chromium_is_never_offered_above_66_degrees(base:
             assert figure is not None
             assert figure.high is not None
             assert figure.high <= 66, finish
+
+
+@pytest.mark.parametrize("finish", ["stainless-a2-70", "stainless-a4-70"])
+def test_austenitic_stainless_ends_below_the_scaling_limit_of_304_and_316(base: Base, finish: str) -> None:
+    """1700 °F (927 °C) in air for types 304 and 316: North American stainless steel industry, hot properties."""
+    limit = max(f.high for f in base.figures(finish, "temperature_limit_c") if f.high is not None)
+    assert 700 < limit < (1700 - 32) / 1.8
