@@ -19,6 +19,8 @@ if TYPE_CHECKING:
 HOT_C = 250
 """A told temperature from here on counts as the place `high-temperature` when no word said so."""
 _CERTAINTY = 0.9
+_TOUCHES = frozenset(("concrete", "treated-timber", "chemical-acid", "chemical-alkali", "food"))
+"""Places that say what the part touches and leave the air around it open."""
 
 
 def fill_what_follows(
@@ -64,15 +66,20 @@ def _from_things(line: Line, found: Sequence[Found], merged: Merged, vocabulary:
 
 
 def _fill(merged: Merged, slot: str, value: Any, said: str) -> None:
-    """Circumstances and dangers join what was told; anything else fills only what is open."""
+    """Circumstances and dangers join what was told, and a place what is only touched; else only what is open."""
     if slot == "circumstance":
         for slug in value if isinstance(value, (list, tuple)) else [value]:
             merged.noticed.setdefault(slug, said)
-    elif slot == "duty" and slot in merged.slots:
+    elif slot in merged.slots and (slot == "duty" or (slot == "environment" and _only_touches(merged))):
         _join(merged, slot, value, said)
     elif slot not in merged.slots:
         merged.slots[slot] = (list(value) if isinstance(value, (list, tuple)) else value, said, _CERTAINTY)
         merged.from_object.add(slot)
+
+
+def _only_touches(merged: Merged) -> bool:
+    """ "Hot tub, treated decking": the timber is touched, and the pool is around it."""
+    return _TOUCHES.issuperset(merged.slots["environment"][0] or ("",))
 
 
 def _join(merged: Merged, slot: str, value: Sequence[Any], said: str) -> None:

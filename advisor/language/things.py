@@ -17,8 +17,8 @@ FOLLOWS = ("duty", "mating", "environment", "circumstance", "chemical")
 """What a thing says in lists."""
 FOLLOWS_ONCE = ("part", "wetted", "cathodic_protection", "temperature_c", "temperature_min_c")
 """What a thing says with one value."""
-JOINED = ("circumstance",)
-"""Of these every thing named adds its own; of all others the most particular thing decides."""
+JOINED = ("circumstance", "duty")
+"""Of these every thing named adds its own (no danger is lost); of all others the most particular thing decides."""
 
 
 class Thing(NamedTuple):

@@ -300,7 +300,8 @@ class Vocabulary:
         out.extend(f for f in found if not (noticed and f.slug and not f.slot))
         if any(f.application for f in found) and len(span) > 1:
             out.extend(self._fastener_at_end(span[-1]))
-            out.extend(self._told_inside(span, answering))
+            if not any(f.intent == "filler" for f in found):  # "wood burner" says nothing of wood
+                out.extend(self._told_inside(span, answering))
         return _CONSUMED
 
     def _told_inside(self, span: Sequence[Token], answering: str | None) -> list[Found]:
