@@ -20,11 +20,15 @@ from advisor.dialogue.troubleshooting import (
     trouble_begins,
     wishes,
 )
+from advisor.dialogue.working_out import unknown_names
 from advisor.graph.nodes import AnswerOption
 from advisor.language.line import MAX_CHARACTERS
 from advisor.reasoning.diagnosis import diagnose
 from advisor.reasoning.enquiry import UNKNOWN, Said
 from advisor.reasoning.trials import with_answer
+
+FEW_WORDS = 8
+"""In a line of so few words one that nobody wrote down is what is asked after."""
 
 
 def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
@@ -61,7 +65,8 @@ def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
         return after, (*told.echo, *more)
     reading = heard.reading
     if not (reading.understood or reading.circumstances or reading.unclear or reading.mentioned):
-        return state, _nothing(desk, state, heard)
+        wants = len(heard.text.split()) <= FEW_WORDS and (reading.asks or reading.intents)
+        return state, (unknown_names(desk, told, reading.unused) if wants else None) or _nothing(desk, state, heard)
     after, more = _go_on(desk, told.state._replace(asked=""), asks)
     return after, (*told.echo, *more)
 

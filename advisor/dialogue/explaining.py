@@ -90,6 +90,21 @@ def families_in(desk: Desk, reading: Reading, about: str) -> list[str]:
     return [f for f in dict.fromkeys(found) if f in desk.engine.rules.family_mask]
 
 
+def alternatives_in(desk: Desk, reading: Reading) -> tuple[tuple[str, ...], ...]:
+    """The finishes that a question speaks of, those of one word together ("stainless" is A2 or A4)."""
+    families = families_in(desk, reading, "")
+    terms = desk.base.kind("term")
+    words = [terms[x.term].get("value") for x in reading.spans if x.term in terms]
+    groups = [tuple(f for f in families if f in value) for value in words if isinstance(value, list)]
+    grouped: list[tuple[str, ...]] = []
+    for g in sorted(dict.fromkeys(groups), key=len):
+        # what one word names alone, a wider word beside it does not mean
+        rest = tuple(f for f in g if not any(f in other for other in grouped))
+        grouped += [rest] if rest else []
+    alone = [(f,) for f in families if not any(f in g for g in grouped)]
+    return (*grouped, *alone)
+
+
 def _named(reading: Reading) -> list[str]:
     values = [reading.understood[s].value for s in WISHES if s in reading.understood]
     return [str(v) for value in values if isinstance(value, (list, tuple)) for v in value] + list(reading.mentioned)

@@ -108,9 +108,10 @@ class Stop(NamedTuple):
 
 
 class Show(NamedTuple):
-    """Cards looked up."""
+    """Cards looked up; not `exact`: only the nearest that there is."""
 
     cards: tuple[Card, ...]
+    exact: bool = True
 
 
 class Compute(NamedTuple):

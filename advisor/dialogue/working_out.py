@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from advisor.dialogue.inputs import calculation_of
-from advisor.dialogue.state import Compute, Desk, Show, Turn
+from advisor.dialogue.state import Compute, Desk, Replies, Show, Turn
 from advisor.dialogue.telling import Told
 from advisor.graph.base import Base
 from advisor.language.requests import Request
 from advisor.lookup.cards import Card
 
 CARDS_SHOWN = 5
+HEAD = 3
+"""So many words behind "what is" are the name that is asked after."""
 
 
 def calculate(desk: Desk, told: Told, request: Request) -> Turn | None:
@@ -19,15 +23,33 @@ def calculate(desk: Desk, told: Told, request: Request) -> Turn | None:
 
 
 def looked_up(desk: Desk, told: Told, request: Request) -> Turn | None:
-    """A look-up: what the words were read as first, then what fits them."""
-    cards = look_up(desk.base, request.about or told.heard.text)
+    """A look-up: what the words were read as first, then what fits them; unknown names are not guessed."""
+    from advisor.lookup.finding import answers_to
+
+    words = request.about or told.heard.text
+    # a name is asked after at the head of a question; further on a word that nobody wrote down may be any
+    unknown = unknown_names(desk, told, words.split()[:HEAD])
+    if unknown is not None:
+        return told.state, unknown
+    cards = look_up(desk.base, words)
     named = _read_as(desk.base, told)
     if named:
         from advisor.lookup.cards import card
 
         first = tuple(card(desk.base, n) for n in named)
         cards = (*first, *(c for c in cards if c.id not in named))[:CARDS_SHOWN]
-    return (told.state, (Show(cards),)) if cards else None
+    return (told.state, (Show(cards, bool(named) or answers_to(desk.base, words)),)) if cards else None
+
+
+def unknown_names(desk: Desk, told: Told, among: Sequence[str]) -> Replies | None:
+    """What is said of a name that the knowledge does not hold: it is not guessed; None where there is none."""
+    unused = [w for w in told.reading.unused if w in among]
+    if not unused:
+        return None
+    from advisor.lookup.finding import strangers
+
+    names = strangers(desk.base, unused)
+    return (desk.say("say-not-guessed", name=names[0]),) if names else None
 
 
 def _read_as(base: Base, told: Told) -> tuple[str, ...]:

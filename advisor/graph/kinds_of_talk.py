@@ -54,7 +54,9 @@ OF_TALK: tuple[Kind, ...] = (
         "which nodes or words play a part in the program's own checks",
         ("note",),
         of=ListOf(
-            Ref(("set", "family", "finish", "exposure", "rule", "table", "fact", "caution", "strength", "topic")),
+            Ref(
+                ("set", "family", "finish", "exposure", "rule", "table", "fact", "caution", "strength", "topic", "ask")
+            ),
             least=1,
         ),
         words=ListOf(Str(), least=1),
@@ -167,6 +169,8 @@ OF_TALK: tuple[Kind, ...] = (
         text=Str(),
         opens=Bool(),
         advice=Bool(),
+        means=Str(),
+        because=BECAUSE,
     ),
     kind("phrase", "phrases", "a sentence the program says", ("text",), text=Str(), note=Str()),
     kind(

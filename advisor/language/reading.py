@@ -59,7 +59,7 @@ class Span(NamedTuple):
 
 
 class Reading(NamedTuple):
-    """How one utterance is understood."""
+    """How one utterance is understood. `question`: the sentence that asks, where others stand beside it."""
 
     understood: Mapping[str, Slotted]
     unclear: tuple[Unclear, ...] = ()
@@ -71,6 +71,7 @@ class Reading(NamedTuple):
     from_object: frozenset[str] = frozenset()
     mentioned: tuple[str, ...] = ()
     asks: tuple[str, ...] = ()
+    question: str = ""
 
     @property
     def kinds(self) -> frozenset[str]:
@@ -134,17 +135,19 @@ def _reading(
     }
     for slug, words in merged.noticed.items():
         circumstances.setdefault(slug, words)
+    put = questions_put(line, vocabulary)
     return Reading(
         understood,
         _joined(unclear),
         tuple(Noticed(s, w) for s, w in circumstances.items()),
         intents,
         frozenset(merged.corrected),
-        _unused(line, found),
+        _unused(line, found, put.words),
         tuple(_span(line, s) for s in steered if s.found.intent != "filler"),
         frozenset(merged.from_object & understood.keys()),
         mentioned,
-        questions_put(line, vocabulary),
+        put.asks,
+        put.question,
     )
 
 
@@ -157,13 +160,16 @@ def _joined(unclear: Sequence[Unclear]) -> tuple[Unclear, ...]:
     return tuple(Unclear(slot, words, tuple(c)) for (slot, words), c in held.items())
 
 
-def _unused(line: Line, found: Sequence[Found]) -> tuple[str, ...]:
-    """The words that nothing was read from, as typed."""
+def _unused(line: Line, found: Sequence[Found], asked: frozenset[str] = frozenset()) -> tuple[str, ...]:
+    """The words that nothing was read from, as typed; those that ask something were."""
     covered = [(f.start, f.end) for f in found]
     out = (
         line.words(t.start, t.end)
         for t in line.tokens
-        if len(t.key) > 1 and re.match(r"[a-z0-9]", t.key) and not any(a < t.end and t.start < b for a, b in covered)
+        if len(t.key) > 1
+        and t.key not in asked
+        and re.match(r"[a-z0-9]", t.key)
+        and not any(a < t.end and t.start < b for a, b in covered)
     )
     return tuple(dict.fromkeys(out))
 

@@ -45,10 +45,15 @@ class _Scene:
         self._insteads = [f for f in words.marks if f.intent == "instead"]
         self._negated: set[int] = set()
         for mark in words.marks:
-            if mark.intent == "negation":
+            if mark.intent == "negation" and not self._wants_reason(mark):
                 self._deny_ahead(mark)
             elif mark.intent == "negation-after":
                 self._deny_behind(mark)
+
+    def _wants_reason(self, mark: Found) -> bool:
+        """ "Why can't 12.9 be plated" asks after 12.9 and denies nothing."""
+        i = self._words.span(mark).start - 1
+        return i >= 0 and any(f.intent == "why" for f in self._words.content(i))
 
     def steered(self, f: Found) -> Steered:
         after, before = self._instead(f)

@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from typing import Any
 
 _WORD = re.compile(r"[a-z]+[0-9]+(?:[-.][0-9]+)*|[0-9]+(?:\.[0-9]+)*|[a-zäöüßéèáíóúñ]+")
-_STOP_LENGTH = 1
+SHORT = 4
+"""Words of so many letters are too common among slips to be taken for a name."""
 KINDS_FOUND = (
     "finish",
     "family",
@@ -153,6 +154,34 @@ def find(base: Base, words: str, limit: int = 8, kinds: Iterable[str] = ()) -> l
     if wanted:
         out = [f for f in out if base.kind_of(f.id) in wanted]
     return out[:limit]
+
+
+COVERED = 0.6
+"""From this share of the rarity of its words on, a node is what was looked for and not only the nearest."""
+
+
+def answers_to(base: Base, words: str) -> bool:
+    """Whether there is a node for words: one that people call so, or one that holds what is particular about them."""
+    asked = list(dict.fromkeys(tokens(words)))
+    if base.section("says").get(" ".join(asked)):
+        return True
+    found = find(base, words, 1)
+    if not found:
+        return False
+    documents, postings = base.section("documents"), base.section("postings")
+    worth = {w: math.log(1 + len(documents) / len(postings.get(w, "."))) for w in asked}
+    held = sum(x for w, x in worth.items() if any(documents[int(n)] == found[0].id for n, _ in postings.get(w, ())))
+    return held >= COVERED * sum(worth.values())
+
+
+def strangers(base: Base, words: Iterable[str]) -> tuple[str, ...]:
+    """The words that stand nowhere in the knowledge, nor anything like them: names that it does not hold.
+
+    Words with figures are sizes and codes; short ones are slips.
+    """
+    postings: Mapping[str, Any] = base.section("postings")
+    out = [w for w in words if w.isalpha() and len(w) > SHORT and not {*tokens(w)} & postings.keys()]
+    return tuple(w for w in out if _near(w.lower(), postings) is None)
 
 
 def _near(word: str, postings: Mapping[str, Any]) -> str | None:

@@ -7,17 +7,24 @@ from collections.abc import Sequence
 from advisor.graph.conditions import Condition
 from advisor.reasoning.blanks import filled
 from advisor.reasoning.case import ASKS
-from advisor.reasoning.cautions import cautions
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import Enquiry, Said, listed
-from advisor.reasoning.explain import why_not
-from advisor.reasoning.reasons import Reason, of_effect
+from advisor.reasoning.named_finishes import FinishVerdict, differ, figure_asked, verdict_on, which_of
 from advisor.reasoning.spoken import Effect
 from advisor.records import NamedTuple
 
-MAY, ENOUGH = "asks-may", "asks-enough"
-"""The two questions that the screening itself can answer."""
-VERDICTS = {"in": "yes", "out": "no", "conditional": "depends"}
+WILL_DO = frozenset(("asks-may", "asks-enough"))
+LASTS, MEASURES = "asks-lasts", ("life_years", "salt_spray_hours")
+"""How far something reaches is answered where the years or hours are told."""
+WHICH = frozenset(("asks-which-of", "asks-or"))
+DIFFERENCE = "asks-difference"
+MEANING = frozenset(("asks-what-is", "asks-mean"))
+FIGURES = {
+    "asks-how-hot": ("temperature_limit_c", "temperature_ok_c"),
+    "asks-how-thick": ("thickness_um",),
+    "asks-how-many-hours": ("salt_spray_red_h", "salt_spray_white_h"),
+}
+"""The questions that screening and figures answer by themselves: will it do, which of several, how much."""
 
 
 class Answer(NamedTuple):
@@ -39,29 +46,52 @@ def put(enquiry: Enquiry, asks: Sequence[str]) -> Enquiry:
 
 
 def answer_of(
-    engine: Engine, enquiry: Enquiry, asks: Sequence[str], families: Sequence[str], screening: bool = True
+    engine: Engine, enquiry: Enquiry, asks: Sequence[str], choices: Sequence[Sequence[str]], screening: bool = True
 ) -> Answer | None:
     """The answer to the questions put on an enquiry; None where nothing answers them.
 
-    `families` are those that the question names. Without `screening` only rules answer.
+    `choices` are the finishes that the question names, those of one word together. Without `screening` only rules
+    answer.
     """
+    families = tuple(dict.fromkeys(f for choice in choices for f in choice))
     judged = engine.judge(put(enquiry, asks))
     found = _by_rule(engine, judged, families)
-    return found or (_by_screening(engine, judged, families) if screening else None)
+    if found is None and MEANING.intersection(asks):
+        found = _by_meaning(engine, asks)
+    return found or (_by_screening(engine, judged, choices) if screening else None)
 
 
 def _by_rule(engine: Engine, judged: Judged, families: Sequence[str]) -> Answer | None:
-    """The most specific of the rules that answer: what holds under more conditions knows more of the matter."""
+    """The most specific of the rules that answer: what holds under more conditions knows more of the matter.
+
+    Where a deed is asked about (to weld, to use again), a rule that speaks of it comes before every other.
+    """
     speaking = [
         e
         for s in judged.screened.said
         for e in s.effects
         if e.verb == "answer" and not e.pending and not (e.assumed and e.severity != "stop")
     ]
-    for e in sorted(speaking, key=lambda e: (e.severity != "stop", -tests_of(engine.base.rules[e.rule].when))):
+    deeds = frozenset(engine.base.role("deeds-asked")).intersection(listed(judged.case.told[ASKS]))
+
+    def order(e: Effect) -> tuple[int, bool, int]:
+        when = engine.base.rules[e.rule].when
+        return -len(deeds & asked_in(when)), e.severity != "stop", -tests_of(when)
+
+    for e in sorted(speaking, key=order):
         text = filled(engine, judged, families, e.text)
         if text:
             return _of_effect(engine, e, text)
+    return None
+
+
+def _by_meaning(engine: Engine, asks: Sequence[str]) -> Answer | None:
+    """What a word of the trade means, in two sentences; of several the longest word was meant."""
+    known = engine.base.kind("ask")
+    for ask in asks:
+        node = known.get(ask, {})
+        if node.get("means"):
+            return Answer("none", str(node["means"]), tuple(node.get("because", ())))
     return None
 
 
@@ -90,33 +120,41 @@ def tests_of(condition: Condition) -> int:
             return sum(map(tests_of, condition[1:]))
 
 
-def _by_screening(engine: Engine, judged: Judged, families: Sequence[str]) -> Answer | None:
-    """May it be, will it do: what screening makes of the finish that is named, on the facts that were told."""
-    case = judged.case
-    told = case.told.keys() - {ASKS, "circumstance", "named", "finish_asked", "finish_now", "callout", "ordered"}
-    if not families or not told or not {MAY, ENOUGH} & set(listed(case.told[ASKS])):
-        return None
-    w = why_not(engine, judged, families[0])
-    reason = w.reasons[0] if w.reasons else _held_back(engine, judged)
-    if w.state != "in" and reason is None:
-        return None
-    state = "conditional" if w.state == "in" and reason is not None else w.state
-    words = engine.base.phrase
-    text = words(
-        f"answered-{state}",
-        finish=engine.base.families[w.family].name,
-        reason=reason.text if reason is not None else "",
-    )
-    first = judged.ranked[0].family if judged.ranked else ""
-    if first and first not in families and state == "out":
-        text += " " + words("answered-offer", finish=engine.base.families[first].name)
-    return Answer(VERDICTS[state], text, reason.cites if reason is not None else ())
+def asked_in(condition: Condition) -> frozenset[str]:
+    """The questions and subjects that a condition wants put; what it denies does not count.
+
+    >>> denied = ["not", ["test", "asks", "in", ["asks-paint"]]]
+    >>> sorted(asked_in(["all", ["test", "asks", "in", ["asks-may", "asks-weld"]], denied]))
+    ['asks-may', 'asks-weld']
+    """
+    if condition[0] == "test":
+        return frozenset(listed(condition[3])) if condition[1] == ASKS else frozenset()
+    if condition[0] == "not":
+        return frozenset()
+    return frozenset().union(*map(asked_in, condition[1:]))
 
 
-def _held_back(engine: Engine, judged: Judged) -> Reason | None:
-    """What stands before a plain yes: somebody qualified has to decide, or a STOP belongs to what was told."""
-    referring = [e for e in judged.screened.effects if e.verb == "refer" and not e.assumed and not e.pending]
-    if referring:
-        return of_effect(referring[0])
-    stops = [c for c in cautions(engine.rules, judged.case, judged.screened, 0) if c.severity == "stop"]
-    return Reason(engine.base.cautions[stops[0].id].text, (stops[0].id,)) if stops else None
+def _by_screening(engine: Engine, judged: Judged, choices: Sequence[Sequence[str]]) -> Answer | None:
+    """May it be, will it do, which of them, how hot: what screening and figures say of the finishes that are named."""
+    asked = frozenset(listed(judged.case.told[ASKS]))
+    found = _of_named(engine, judged, choices, asked) if choices else None
+    if found is not None:
+        return Answer(found.verdict, f"{found.text} {found.offer}".strip(), found.cites)
+    return None
+
+
+def _of_named(
+    engine: Engine, judged: Judged, choices: Sequence[Sequence[str]], asked: frozenset[str]
+) -> FinishVerdict | None:
+    families = tuple(dict.fromkeys(f for choice in choices for f in choice))
+    several = len(choices) > 1
+    if several and DIFFERENCE in asked:
+        return differ(engine, judged, tuple(choice[0] for choice in choices))
+    figures = next((q for ask, q in FIGURES.items() if ask in asked), ())
+    if figures:
+        return figure_asked(engine, judged, families, figures)
+    if several and WHICH & asked and judged.screened.refer != "stop":
+        return which_of(engine, judged, choices)
+    forbidden = several and bool(WHICH & asked)
+    reaches = LASTS in asked and any(judged.case.is_told(slot) for slot in MEASURES)
+    return verdict_on(engine, judged, choices[0]) if forbidden or reaches or WILL_DO & asked else None

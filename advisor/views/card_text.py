@@ -26,11 +26,18 @@ def card_text(base: Base, c: Card, width: int, sources: Sources) -> list[str]:
     return out
 
 
-BRIEF_LINES, BRIEF_OTHERS = 5, 3
+BRIEF_LINES, BRIEF_OTHERS = 2, 3
 
 
-def cards_brief(base: Base, cards: Sequence[Card], width: int) -> list[str]:
-    """The best card in a few lines, the others by name."""
+def cards_brief(base: Base, cards: Sequence[Card], width: int, exact: bool) -> list[str]:
+    """The card asked for in two lines with its source; else that it is not known, and the three nearest."""
+    if not exact:
+        out = wrap(base.phrase("card-nearest"), width)
+        for c in cards[:BRIEF_OTHERS]:
+            text = next((line.text for line in c.lines), "")
+            shown, *more = wrap(text if text.startswith(c.name.rstrip(" …")) else f"{c.name}: {text}", width - 2, "  ")
+            out.append(shown + " …" * bool(more))
+        return out
     sources = Sources(base, full=False)
     first = cards[0]
     out = wrap(first.name, width)
@@ -38,8 +45,7 @@ def cards_brief(base: Base, cards: Sequence[Card], width: int) -> list[str]:
         label = f"{line.label}: " if line.label and line.label != base.phrase("label-text") else ""
         out += wrap(label + line.text + sources.mark(line.cites, 1), width, "  ", "  ")
     out += sources.listed(width)
-    others = [c.name for c in cards[1 : 1 + BRIEF_OTHERS]]
-    return [*out, *wrap(base.phrase("card-others", names="; ".join(others)), width)] if others else out
+    return [*out, *wrap(base.phrase("card-offer", name=first.name), width)]
 
 
 def cards_text(base: Base, cards: Iterable[Card], width: int) -> list[str]:

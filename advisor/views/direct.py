@@ -42,10 +42,12 @@ def _of(engine: Engine, reply: object) -> Direct | None:
             return _better(engine.base, reply)
         case Compute(calculation=c):
             return Direct("figure", _figure(engine.base, c), c.cites[:MOST_CITED])
-        case Show(cards=cards):
-            text = next((line.text for c in cards for line in c.lines), "")
+        case Show(cards=cards, exact=exact):
+            text = first_sentence(next((line.text for c in cards for line in c.lines), ""))
             return Direct(
-                "none", first_sentence(text), tuple(x for c in cards[:1] for line in c.lines for x in line.cites)
+                "none",
+                text if exact else engine.base.phrase("card-nearest-one", text=text),
+                tuple(x for c in cards[:1] for line in c.lines for x in line.cites),
             )
         case Advise(advice=advice):
             return of_advice(engine, advice)

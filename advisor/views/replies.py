@@ -69,8 +69,8 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
             return amended(engine, reply, width)
         case Stop(cautions=stops):
             return stop_lines(base, list(stops), width)
-        case Show(cards=cards):
-            return cards_brief(base, cards, width)
+        case Show(cards=cards, exact=exact):
+            return cards_brief(base, cards, width, exact)
         case Compute(calculation=c):
             return calculation_text(base, c, width)
         case Answered(answer=a):
