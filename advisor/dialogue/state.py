@@ -108,10 +108,11 @@ class Stop(NamedTuple):
 
 
 class Show(NamedTuple):
-    """Cards looked up; not `exact`: only the nearest that there is."""
+    """Cards looked up; not `exact`: only the nearest that there is. `whole`: the card itself was asked for."""
 
     cards: tuple[Card, ...]
     exact: bool = True
+    whole: bool = False
 
 
 class Compute(NamedTuple):

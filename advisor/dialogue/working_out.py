@@ -38,7 +38,9 @@ def looked_up(desk: Desk, told: Told, request: Request) -> Turn | None:
 
         first = tuple(card(desk.base, n) for n in named)
         cards = (*first, *(c for c in cards if c.id not in named))[:CARDS_SHOWN]
-    return (told.state, (Show(cards, bool(named) or answers_to(desk.base, words)),)) if cards else None
+    exact = bool(named) or answers_to(desk.base, words)
+    whole = request.words.lower() in desk.base.role_words("card-wanted")
+    return (told.state, (Show(cards, exact, whole),)) if cards else None
 
 
 def unknown_names(desk: Desk, told: Told, among: Sequence[str]) -> Replies | None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
+from advisor.dialogue.state import Show
 from advisor.graph.base import Base
 from advisor.lookup.cards import Card
 from advisor.views.layout import wrap
@@ -26,26 +27,30 @@ def card_text(base: Base, c: Card, width: int, sources: Sources) -> list[str]:
     return out
 
 
-BRIEF_LINES, BRIEF_OTHERS = 2, 3
+BRIEF_LINES, WHOLE_LINES, BRIEF_OTHERS = 2, 5, 3
 
 
-def cards_brief(base: Base, cards: Sequence[Card], width: int, exact: bool) -> list[str]:
-    """The card asked for in two lines with its source; else that it is not known, and the three nearest."""
-    if not exact:
+def cards_shown(base: Base, shown: Show, width: int) -> list[str]:
+    """The card in two lines, more of it where it was asked for; else that it is not known, and the three nearest."""
+    cards = shown.cards
+    if not shown.exact and not shown.whole:
         out = wrap(base.phrase("card-nearest"), width)
         for c in cards[:BRIEF_OTHERS]:
             text = next((line.text for line in c.lines), "")
-            shown, *more = wrap(text if text.startswith(c.name.rstrip(" …")) else f"{c.name}: {text}", width - 2, "  ")
-            out.append(shown + " …" * bool(more))
+            said, *more = wrap(text if text.startswith(c.name.rstrip(" …")) else f"{c.name}: {text}", width - 2, "  ")
+            out.append(said + " …" * bool(more))
         return out
     sources = Sources(base, full=False)
     first = cards[0]
     out = wrap(first.name, width)
-    for line in first.lines[:BRIEF_LINES]:
+    for line in first.lines[: WHOLE_LINES if shown.whole else BRIEF_LINES]:
         label = f"{line.label}: " if line.label and line.label != base.phrase("label-text") else ""
         out += wrap(label + line.text + sources.mark(line.cites, 1), width, "  ", "  ")
     out += sources.listed(width)
-    return [*out, *wrap(base.phrase("card-offer", name=first.name), width)]
+    if not shown.whole:
+        return [*out, *wrap(base.phrase("card-offer", name=first.name), width)]
+    others = [c.name for c in cards[1 : 1 + BRIEF_OTHERS]]
+    return [*out, *wrap(base.phrase("card-others", names="; ".join(others)), width)] if others else out
 
 
 def cards_text(base: Base, cards: Iterable[Card], width: int) -> list[str]:

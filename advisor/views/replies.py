@@ -27,7 +27,7 @@ from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 from advisor.views.amended import amended
 from advisor.views.calculation_text import calculation_text
-from advisor.views.card_text import cards_brief
+from advisor.views.card_text import cards_shown
 from advisor.views.diagnosis_text import diagnosis_text
 from advisor.views.in_full import in_full, sources_of
 from advisor.views.layout import bullets, cells, wrap
@@ -69,8 +69,8 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
             return amended(engine, reply, width)
         case Stop(cautions=stops):
             return stop_lines(base, list(stops), width)
-        case Show(cards=cards, exact=exact):
-            return cards_brief(base, cards, width, exact)
+        case Show():
+            return cards_shown(base, reply, width)
         case Compute(calculation=c):
             return calculation_text(base, c, width)
         case Answered(answer=a):
