@@ -2,35 +2,15 @@
 
 from __future__ import annotations
 
-import re
-
+from advisor.language.changes import AIMED_AT, LEFT, REACHED, Changes
 from advisor.language.found import Found
+from advisor.language.noun_phrases import FASTENER, MEASURE, OBJECT, NounPhrases
 from advisor.language.statements import SENTENCE, STOPS, Clause, Clauses
 from advisor.language.words_of_line import LineWords
 
 WANTED, NOW, OTHER, COMPARED = "wanted", "now", "other", "compared"
-_FASTENER, _OBJECT = "fastener", "object"
-_LONGEST_PHRASE = 7
-"""Words of a noun phrase looked at behind a mention."""
+_OF_A_CHANGE = {LEFT: COMPARED, REACHED: NOW, AIMED_AT: WANTED}
 _REACH = 4
-_MODIFIERS = frozenset(("finish_asked", "mating", "appearance", "size", "strength", "length_mm", "quantity", "part"))
-_OF_A_FASTENER = frozenset(("size", "strength"))
-_ENDS = frozenset(
-    (
-        "against",
-        "function-word",
-        "copula",
-        "clause",
-        "contact",
-        "fitted-now",
-        "failed",
-        "wish",
-        "negation",
-        "negation-after",
-        "instead",
-    )
-)
-_MEASURE = re.compile(r"[0-9]+(?:\.[0-9]+)?(?:mm)?")
 
 
 class SaidOf:
@@ -39,26 +19,48 @@ class SaidOf:
     def __init__(self, words: LineWords) -> None:
         self._words = words
         self.clauses = Clauses(words.tokens, words.roles)
+        self._nouns = NounPhrases(words, self.clauses)
+        self._changes = Changes(words, self.clauses)
 
     def of(self, f: Found) -> str:
         """One of WANTED, NOW, OTHER, COMPARED."""
         span = self._words.span(f)
-        head = self._head_behind(span.stop)
+        if self._changes.done_to_them(span):
+            return WANTED
+        if self._changes.is_a_verb(span):
+            return COMPARED
+        changed = _OF_A_CHANGE.get(self._changes.side(span.start))
+        if changed:
+            return changed
+        head = self._nouns.head_behind(span.stop)
         touches = self._contact_before(span.start)
-        if head == _OBJECT:
+        if head == OBJECT:
             return OTHER
-        if head == _FASTENER:
+        if head == FASTENER:
             if touches and not self._turned_to(span.start):
                 return NOW
             return NOW if self._the_ones_there(span) else self._when(span)
         subject = self._subject(span.start)
         if subject:
-            return OTHER if subject == _OBJECT else self._predicated(span)
-        if touches and not self._turned_to(span.start):
+            return OTHER if subject == OBJECT else self._predicated(span)
+        if touches and not self._turned_to(span.start) and not self._clad_in(span):
             return OTHER
-        if self._behind_object(span):
+        if self._behind_object(span) or self._came_as(span) == OBJECT:
             return OTHER
         return self._when(span)
+
+    def wished(self, f: Found) -> bool:
+        """Whether the words say outright that a finish is wanted ("can I use stainless", "just zinc them")."""
+        words, span = self._words, self._words.span(f)
+        clause = self.clauses.at(span.start)
+        if self._changes.done_to_them(span) or self._changes.side(span.start) == AIMED_AT:
+            return True
+        if any("failed" in words.roles[k] for k in range(span.stop, clause.stop)):
+            return False
+        before = range(clause.start, span.start)
+        if clause.asks or any({"wish", "turn"}.intersection(words.roles[k]) for k in before):
+            return True
+        return self._asked_about(span.start, clause)
 
     def touches(self, f: Found) -> bool:
         """Whether a word of contact ("into", "against") leads to a mention."""
@@ -66,12 +68,12 @@ class SaidOf:
 
     def describes_fastener(self, f: Found) -> bool:
         """Whether the noun behind a mention is a fastener."""
-        return self._head_behind(self._words.span(f).stop) == _FASTENER
+        return self._nouns.head_behind(self._words.span(f).stop) == FASTENER
 
     def describes_object(self, f: Found) -> bool:
         """Whether a mention describes some other thing."""
         span = self._words.span(f)
-        return self._head_behind(span.stop) == _OBJECT or self._subject(span.start) == _OBJECT
+        return self._nouns.head_behind(span.stop) == OBJECT or self._subject(span.start) == OBJECT
 
     def lasted(self, f: Found) -> bool:
         """Whether years tell how long something held ("zinc ones last two years", "rusted off in two years")."""
@@ -85,50 +87,6 @@ class SaidOf:
         named = any(x.slot == "finish_asked" for k in before for x in words.content(k))
         return named and any("lasting" in words.roles[k] for k in before)
 
-    # nouns -----------------------------------------------------------------------------------------------
-
-    def _head_behind(self, i: int) -> str:
-        """The noun that closes the phrase behind a mention."""
-        words, head = self._words, ""
-        last = min(i + _LONGEST_PHRASE, len(words.tokens))
-        while i < last and words.key(i) not in STOPS:
-            noun = self._noun(i)
-            here = words.content(i)
-            if noun:
-                head = noun
-            elif "pro-form" in words.roles[i]:
-                return head or self._meant_before(i)
-            elif here:
-                if any(f.slot in _OF_A_FASTENER for f in here):
-                    return head or _FASTENER  # "V4A M8 for the gutter"
-                if any(f.slot not in _MODIFIERS and not f.slug for f in here):
-                    break
-                i = max(words.span(f).stop for f in here)
-                continue
-            elif self._ends_phrase(i, head):
-                break
-            i += 1
-        return head
-
-    def _meant_before(self, i: int) -> str:
-        """ "Greenhouse, aluminium one": the noun that "one" stands for."""
-        earlier = self.clauses.before(self.clauses.at(i))
-        return self._nearest_noun(earlier.stop, earlier.start) if earlier else ""
-
-    def _noun(self, i: int) -> str:
-        roles = self._words.roles[i]
-        if "fastener-noun" in roles or any(f.slot == "part" for f in self._words.content(i)):
-            return _FASTENER
-        if "object-noun" in roles or any(f.application for f in self._words.content(i)):
-            return _OBJECT
-        return ""
-
-    def _ends_phrase(self, i: int, head: str) -> bool:
-        roles = self._words.roles[i]
-        if "describing" in roles or _MEASURE.fullmatch(self._words.key(i)):
-            return bool(head)
-        return True if roles else bool(head) or not self._words.unknown(i)
-
     # subject and predicate -------------------------------------------------------------------------------
 
     def _subject(self, i: int) -> str:
@@ -140,7 +98,7 @@ class SaidOf:
             if k < clause.start:
                 return ""
             if "copula" in words.roles[k]:
-                return _FASTENER if "pronoun" in words.roles[k] else self._noun_before(k, clause)
+                return FASTENER if "pronoun" in words.roles[k] else self._noun_before(k, clause)
             if not ({"describing", "filler", "negation", "joint"}.intersection(words.roles[k]) or words.content(k)):
                 return ""
             k -= 1
@@ -148,20 +106,11 @@ class SaidOf:
 
     def _noun_before(self, k: int, clause: Clause) -> str:
         """The nearest noun or pronoun before a verb in its clause; without one that of the clause before."""
-        here = self._nearest_noun(k, clause.start)
+        here = self._nouns.agreeing(k, clause.start) or self._nouns.nearest(k, clause.start)
         if here:
             return here
         earlier = self.clauses.before(clause)
-        return self._nearest_noun(earlier.stop, earlier.start) if earlier else ""
-
-    def _nearest_noun(self, stop: int, start: int) -> str:
-        for k in range(stop - 1, start - 1, -1):
-            if "pronoun" in self._words.roles[k]:
-                return _FASTENER
-            noun = self._noun(k)
-            if noun:
-                return noun
-        return ""
+        return self._nouns.nearest(earlier.stop, earlier.start) if earlier else ""
 
     def _predicated(self, span: range) -> str:
         """ "They are zinc" tells what is there; "they should be zinc" what is wanted."""
@@ -179,13 +128,41 @@ class SaidOf:
                 return False
             roles = words.roles[k]
             if "contact" in roles or "against" in roles:
-                return True
+                return not self._leads_to_a_verb(k)
             slots = {f.slot for f in words.content(k)}
-            passes = {"describing", "joint", "owned"}.intersection(roles) or _MEASURE.fullmatch(words.key(k))
+            passes = {"describing", "joint", "owned"}.intersection(roles) or MEASURE.fullmatch(words.key(k))
             if not passes and not slots.intersection(("mating", "size", "appearance")):
                 return False
             k -= 1
         return False
+
+    def _clad_in(self, span: range) -> bool:
+        """ "Caps in a nice bright zinc": a coat is worn; a metal ("in aluminium") is what it goes into."""
+        words, k = self._words, span.start - 1
+        if span.stop < len(words.tokens) and words.key(span.stop) not in STOPS:
+            return False
+        while k >= 0 and "describing" in words.roles[k] and "clad" not in words.roles[k]:
+            k -= 1
+        if k < 0 or "clad" not in words.roles[k]:
+            return False
+        while k and "clad" in words.roles[k - 1]:
+            k -= 1
+        if not self._follows_fastener(k):
+            return False
+        named: dict[str, set[str]] = {}
+        for f in words.content(span.start):
+            named.setdefault(f.slot, set()).update(f.value if isinstance(f.value, (list, tuple)) else ())
+        return named.get("finish_asked", set()).isdisjoint(named.get("mating", set()))
+
+    def _follows_fastener(self, k: int) -> bool:
+        if k <= self.clauses.at(k).start:
+            return False
+        return self._nouns.noun(k - 1) == FASTENER or bool(self._words.content(k - 1))
+
+    def _leads_to_a_verb(self, k: int) -> bool:
+        """ "Wants us to zinc them": the "to" of a verb touches nothing."""
+        before = self._words.roles[k - 1] if k else ()
+        return "towards" in self._words.roles[k] and not {"wish", "turn", "object-pronoun"}.isdisjoint(before)
 
     def _turned_to(self, i: int) -> bool:
         """ "Changing the lot to stainless": what follows is wished for; "goes straight onto aluminium" is not."""
@@ -199,27 +176,20 @@ class SaidOf:
         ends = span.stop >= len(words.tokens) or words.key(span.stop) in STOPS
         if not ends:
             return False
-        if span.start and self._noun(span.start - 1) == _OBJECT:
+        if span.start and self._nouns.noun(span.start - 1) == OBJECT:
             return True
         clause = self.clauses.at(span.start)
         alone = all(k in span or {"describing", "filler"}.intersection(words.roles[k]) for k in range(*clause[:2]))
         earlier = self.clauses.before(clause) if alone else None
         if earlier is None or earlier.sentence != clause.sentence:
             return False
-        return self._first_noun(earlier) == _OBJECT
+        return self._nouns.first(earlier) == OBJECT
 
-    def _first_noun(self, clause: Clause) -> str:
-        """The noun that closes the first noun phrase of a clause."""
-        head = ""
-        for k in range(clause.start, clause.stop):
-            noun = self._noun(k)
-            if noun == _OBJECT and "object-noun" not in self._words.roles[k]:
-                return ""  # "swimming pool, black zinc": a place and a wish
-            if noun:
-                head = noun
-            elif head and _ENDS.intersection(self._words.roles[k]):
-                break
-        return head
+    def _came_as(self, span: range) -> str:
+        """ "The bracket comes to us already galvanised": the noun of the clause, when "already" leads to a mention."""
+        if not span.start or "already" not in self._words.roles[span.start - 1]:
+            return ""
+        return self._nouns.nearest(span.start, self.clauses.at(span.start).start)
 
     # wanted or there now ---------------------------------------------------------------------------------
 
@@ -228,18 +198,49 @@ class SaidOf:
         for k in range(span.start - 1, max(clause.start, span.start - _REACH) - 1, -1):
             if "comparison" in words.roles[k]:
                 return COMPARED
-        if span.start > clause.start and "failed" in words.roles[span.start - 1]:
-            return NOW  # "turned black"
+        if span.start > clause.start and self._led_to(span, clause):
+            return NOW
         for k in range(span.start - 1, clause.start - 1, -1):
             if "wish" in words.roles[k] or "turn" in words.roles[k]:
                 return WANTED
-            if "fitted-now" in words.roles[k] or ("owned" in words.roles[k] and self._describes(k, span.start)):
+            if "fitted-now" in words.roles[k]:
+                return WANTED if self._proposed(k, clause) else NOW
+            if "owned" in words.roles[k] and self._nouns.describes(k, span.start):
                 return NOW
-        behind = range(span.stop, clause.stop)
-        marks = [name for k in behind for name in words.roles[k] if name in ("failed", "fitted-now", "wish")]
+        marks = self._marks_behind(span, clause)
         if marks:
             return WANTED if marks[0] == "wish" or (clause.asks and marks[0] == "failed") else NOW
         return NOW if self._failed_next(clause) else WANTED
+
+    def _led_to(self, span: range, clause: Clause) -> bool:
+        """ "Turned black", "now zinc flake"."""
+        roles = self._words.roles[span.start - 1]
+        return "failed" in roles or ("by-now" in roles and not self.clauses.has(clause, "wish", "obligation"))
+
+    def _marks_behind(self, span: range, clause: Clause) -> list[str]:
+        """What is told behind a mention in its clause; "like last time" tells nothing of it."""
+        roles, out = self._words.roles, []
+        past = self._nouns.behind_the_name(span.stop, clause)
+        if past < clause.stop and "was" in roles[past] and not self.clauses.has(clause, "wish", "obligation"):
+            return ["fitted-now"]  # "A2 M14 was too weak"
+        compared = False
+        for k in range(span.stop, clause.stop):
+            compared = "comparison" in roles[k] or (compared and "fitted-now" in roles[k])
+            out += [name for name in roles[k] if name in ("failed", "fitted-now", "wish") and not compared]
+        return out
+
+    def _proposed(self, k: int, clause: Clause) -> bool:
+        """ "Found stainless ones in the drawer, all right?": what lies at hand and is asked about is a proposal."""
+        return "at-hand" in self._words.roles[k] and self._asked_about(k, clause)
+
+    def _asked_about(self, i: int, clause: Clause) -> bool:
+        """Whether the sentence of a word ends in a question that yes or no would answer, and tells no failure."""
+        words = self._words
+        end = next((k for k in range(i, len(words.tokens)) if words.key(k) in SENTENCE), -1)
+        if end < 0 or words.key(end) != "?":
+            return False
+        roles = {name for k in range(clause.start, end) for name in words.roles[k]}
+        return roles.isdisjoint(("failed", "open-question"))
 
     def _the_ones_there(self, span: range) -> bool:
         """ "The nickel ones", "the A4 hood bolts": said of what is there, unless something is wished or asked."""
@@ -251,10 +252,6 @@ class SaidOf:
             k -= 1
         return k >= clause.start and "definite" in words.roles[k]
 
-    def _describes(self, k: int, mention: int) -> bool:
-        """Whether "old", "our" and the like belong to the phrase of a mention: no other noun stands between."""
-        return mention - k <= _REACH and not any(self._noun(i) for i in range(k + 1, mention))
-
     def _failed_next(self, clause: Clause) -> bool:
         """Whether the statements that follow, about "them" or about nobody, tell a failure."""
         if clause.asks:
@@ -265,9 +262,15 @@ class SaidOf:
                 return False
             led = self.clauses.leads_with(following, "pronoun")
             bare = following.sentence == clause.sentence and not self.clauses.has(following, "fastener-noun", "wish")
-            if self.clauses.has(following, "failed"):
+            if self._fails(following):
                 return led or bare
             if self.clauses.has(following, "wish", "fastener-noun"):
                 return False
             following = self.clauses.after(following)
         return False
+
+    def _fails(self, clause: Clause) -> bool:
+        """Whether a clause tells a failure of its own; what stands behind "than" is another's."""
+        roles = self._words.roles
+        own = next((k for k in range(clause.start, clause.stop) if "comparison" in roles[k]), clause.stop)
+        return any("failed" in roles[k] for k in range(clause.start, own))

@@ -28,6 +28,7 @@ class Steered(NamedTuple):
     said_of: str = WANTED
     touches: bool = False
     of_fastener: bool = False
+    wished: bool = False
 
 
 def steer(words: LineWords, deniable: Callable[[str], bool]) -> list[Steered]:
@@ -67,7 +68,8 @@ class _Scene:
             of = self._said_of.of(f)
             touches = self._said_of.touches(f)
             of_fastener = self._said_of.describes_fastener(f)
-        return Steered(f, id(f) in self._negated, after, before, corrected, of, touches, of_fastener)
+        wished = f.slot == "finish_asked" and of == WANTED and self._said_of.wished(f)
+        return Steered(f, id(f) in self._negated, after, before, corrected, of, touches, of_fastener, wished)
 
     # negation --------------------------------------------------------------------------------------------
 
@@ -139,7 +141,7 @@ class _Scene:
         after = before = False
         for mark in self._insteads:
             if mark.end <= f.start and not self._between(mark.end, f.start, SENTENCE):
-                after = after or not self._with(mark.end, f.start)
+                after = after or not self._taken_up(mark.end, f.start)
             elif f.end <= mark.start and not self._between(f.end, mark.start, STOPS):
                 before = True
         return after, before
@@ -147,6 +149,10 @@ class _Scene:
     def _between(self, a: int, b: int, stops: frozenset[str]) -> bool:
         return any(t.key in stops for t in self._words.tokens if a <= t.start < b)
 
-    def _with(self, a: int, b: int) -> bool:
-        """Whether "with" or "by" stands between: "replace zinc with stainless" wishes for the stainless."""
-        return any(t.key in ("with", "by") for t in self._words.tokens if a <= t.start < b)
+    def _taken_up(self, a: int, b: int) -> bool:
+        """Whether "with", "by" or "to" stands between: "replace zinc with stainless" wishes for the stainless."""
+        return any(
+            t.key in ("with", "by") or "towards" in self._words.roles[i]
+            for i, t in enumerate(self._words.tokens)
+            if a <= t.start < b
+        )

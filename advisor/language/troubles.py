@@ -144,13 +144,30 @@ def take_trouble(trouble: Trouble, merged: Merged) -> None:
     slots["problem"] = ([trouble.problem], trouble.words, 1.0)
     for slug in (trouble.complaint, *trouble.circumstances):
         merged.noticed.setdefault(slug, "")  # its words were said back with the problem
+    _not_wished(merged)
     if sought(trouble, slots):
         return
-    for slot in ("finish_asked", "exclude"):
-        # "the nut won't go on the galvanized bolt" neither wishes for a finish nor rules one out
-        told = slots.pop(slot, None)
-        if told is not None:
-            slots.setdefault("finish_now", told)
+    # "the nut won't go on the galvanized bolt" does not rule a finish out
+    told = slots.pop("exclude", None)
+    if told is not None:
+        slots.setdefault("finish_now", told)
+
+
+def _not_wished(merged: Merged) -> None:
+    """In a complaint a finish is the one of the trouble, unless the words wish for it: "can I use stainless now"."""
+    told = merged.slots.pop("finish_asked", None)
+    if told is None:
+        return
+    families, words, certainty = told
+    wished = [f for f in families if f in merged.wished]
+    rest = [f for f in families if f not in merged.wished]
+    if wished:
+        merged.slots["finish_asked"] = (wished, words, certainty)
+    if rest:
+        held = merged.slots.get("finish_now")
+        merged.slots["finish_now"] = (
+            ([*held[0], *(f for f in rest if f not in held[0])], *held[1:]) if held else (rest, words, certainty)
+        )
 
 
 def sought(trouble: Trouble, slots: Mapping[str, Any]) -> bool:

@@ -43,6 +43,7 @@ class Merged:
         self.from_object: set[str] = set()
         self.negated: set[str] = set()
         self.marks: list[Found] = []
+        self.wished: set[str] = set()
 
 
 def _as_list(value: Any) -> list[Any]:
@@ -132,6 +133,8 @@ def _finishes(line: Line, entries: Sequence[Steered], out: Merged) -> None:
             out.unclear.append(("finish_asked", words, tuple(families)))
         else:
             asked.extend(families)
+            if s.wished:
+                out.wished.update(families)
             words_asked = f"{words_asked}, {words}" if words_asked else words
             certainty = min(certainty, s.found.certainty)
             out.mentioned.extend(families)

@@ -6,17 +6,22 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Sequence
 
 from advisor.language.found import Found
-from advisor.language.line import Line, Token
+from advisor.language.line import STOPS, Line, Token
 
 ROLES = frozenset(
     (
         "against",
+        "already",
+        "at-hand",
+        "by-now",
+        "changed",
+        "clad",
         "clause",
         "comparison",
         "contact",
         "copula",
-        "definite",
         "correction",
+        "definite",
         "describing",
         "except",
         "failed",
@@ -27,19 +32,26 @@ ROLES = frozenset(
         "instead",
         "joint",
         "lasting",
+        "leaving",
         "negation",
         "negation-after",
         "object-noun",
+        "object-pronoun",
         "obligation",
+        "open-question",
         "owned",
+        "plural",
         "pro-form",
         "pronoun",
         "question-lead",
+        "towards",
         "turn",
+        "was",
         "wish",
     )
 )
 """Intents that only steer how other words are read."""
+_REACH_OF_DENIAL = 3
 
 
 class LineWords:
@@ -51,16 +63,33 @@ class LineWords:
         self._starts = [t.start for t in line.tokens]
         self._ends = [t.end for t in line.tokens]
         self._knows = knows
+        self._keys = [t.key for t in line.tokens]
         self.marks = sorted(f for f in readings if f.intent in ROLES)
         self.roles: list[list[str]] = [[] for _ in line.tokens]
         for f in self.marks:
             for i in self.span(f):
                 self.roles[i].append(f.intent)
+        for f in readings:
+            if f.intent == "advice":  # "I want", "we need": the words ask for advice and wish all the same
+                for i in self.span(f):
+                    self.roles[i].append("wish")
+        self._take_back_failures()
         self.readings = sorted((f for f in readings if f.intent not in ROLES), key=lambda f: (f.start, -f.end))
         self._at: dict[int, list[Found]] = {}
         for f in self.readings:
             for i in self.span(f):
                 self._at.setdefault(i, []).append(f)
+
+    def _take_back_failures(self) -> None:
+        """ "So they don't rust": a failure that is denied is none."""
+        for f in self.marks:
+            place = self.span(f)
+            if f.intent != "failed" or not place:
+                continue
+            before = range(max(0, place.start - _REACH_OF_DENIAL), place.start)
+            if any("negation" in self.roles[k] for k in before if STOPS.isdisjoint(self._keys[k : place.start])):
+                for i in place:
+                    self.roles[i] = [r for r in self.roles[i] if r != "failed"]
 
     def span(self, f: Found) -> range:
         """The words that a reading covers."""
