@@ -118,6 +118,17 @@ COMMANDS: Mapping[str, Command] = {
         "advisor convert 39 HRC --to HV",
         calculation=True,
     ),
+    "report": Command(
+        "report",
+        "the written recommendation as a page, Markdown, text or JSON",
+        'advisor report "M12 8.8 by the sea, 15 years" --out quay.html',
+        (
+            _text("an enquiry in plain words, or the name of a kept conversation"),
+            Option("out", "the file to write: .html, .md, .txt or .json", required=True),
+            Option("set", "a slot of the enquiry set outright, as SLOT=VALUE; may stand several times", many=True),
+            Option("force", "write over a file that is there", flag=True),
+        ),
+    ),
     "audit": Command(
         "audit",
         "checks the knowledge base",

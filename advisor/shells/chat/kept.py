@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from typing import Any
 
 _NAME = re.compile(r"[a-z0-9][a-z0-9-]{0,60}\Z")
+_STAMPED = re.compile(r"\d{4}-\d\d-\d\d-\d{4}(-\d+)?\Z")
 
 
 def store_folder() -> Path:
@@ -116,6 +117,11 @@ def names() -> list[str]:
         with contextlib.suppress(OSError):
             found.append((path.stat().st_mtime, path.name.removesuffix(".journal")))
     return [name for _, name in sorted(found, reverse=True)]
+
+
+def is_name(word: str) -> bool:
+    """Whether a word is meant as the name of a conversation: one is kept under it, or it looks like such a name."""
+    return bool(_STAMPED.match(word)) or (bool(_NAME.match(word)) and (store_folder() / f"{word}.journal").is_file())
 
 
 def _path(name: str) -> Path:

@@ -17,7 +17,7 @@ from advisor.views.replies import reply_lines
 
 PROMPT = "> "
 WIDTH = 80
-SAVED_AS = "recommendation.txt"
+SAVED_AS = "recommendation.html"
 """A replayed conversation saves nothing; the line says what a real one would."""
 
 

@@ -79,7 +79,7 @@ class Session:
                 shown.append("")
             shown += block
             if isinstance(reply, Save):
-                shown += wrap(save(self.engine, reply.advice, (*before.words, *state.words)), width())
+                shown += wrap(save(self.guide, state, line), width())
         if line.strip():
             self.keeper.turn(line, shown)
         self.state = state
