@@ -58,8 +58,17 @@ def answer(desk: Desk, text: str, values: Mapping[str, Any] | None = None, answe
     `values` are slots set outright: the text is then an enquiry, whatever figures or codes it names.
     """
     reading = read(text, desk.vocabulary, answering)
-    if values:
-        reading = reading._replace(intents=tuple(i for i in reading.intents if i.kind not in APART))
+    return answer_to_enquiry(desk, text, reading, values) if values else answer_to(desk, text, reading)
+
+
+def answer_to_enquiry(desk: Desk, text: str, reading: Reading, values: Mapping[str, Any]) -> OneShot:
+    """As answer, for a text that is read already and is an enquiry, whatever figures or codes it names."""
+    enquiry = reading._replace(intents=tuple(i for i in reading.intents if i.kind not in APART))
+    return answer_to(desk, text, enquiry, values)
+
+
+def answer_to(desk: Desk, text: str, reading: Reading, values: Mapping[str, Any] | None = None) -> OneShot:
+    """As answer, for a text that is read already."""
     enquiry = set_values(desk.base, Enquiry(), values or {})
     start = State(enquiry, troubled=troubled(enquiry))
     state, replies = respond(desk, start, Heard(text, reading), asks=False)

@@ -162,6 +162,10 @@ class Base:
         return self._nodes("cause", making.cause)
 
     @property
+    def headings(self) -> Nodes[nodes_of_words.Heading]:
+        return self._nodes("heading", making.plain(nodes_of_words.Heading))
+
+    @property
     def references(self) -> Nodes[nodes_of_words.Reference]:
         return self._nodes("reference", making.plain(nodes_of_words.Reference))
 

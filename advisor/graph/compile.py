@@ -32,6 +32,7 @@ PLAIN = (
     "caution",
     "decision",
     "phrase",
+    "heading",
     "weight",
     "source",
     "fact",

@@ -172,6 +172,16 @@ OF_TALK: tuple[Kind, ...] = (
         means=Str(),
         because=BECAUSE,
     ),
+    kind(
+        "heading",
+        "headings",
+        "what people write above a column of a parts list, and the slot that its cells fill",
+        ("say",),
+        say=ListOf(Str(), least=1),
+        slot=Ref(("slot",)),
+        factor=Num(),
+        idle=Bool(),
+    ),
     kind("phrase", "phrases", "a sentence the program says", ("text",), text=Str(), note=Str()),
     kind(
         "weight",

@@ -83,6 +83,16 @@ class Role(NamedTuple):
     note: str = ""
 
 
+class Heading(NamedTuple):
+    """Words above a column of a parts list; `factor` turns its numbers into the slot's unit."""
+
+    id: str
+    say: tuple[str, ...]
+    slot: str = ""
+    factor: float = 1.0
+    idle: bool = False
+
+
 class Reference(NamedTuple):
     """An enquiry with the families that competent engineers choose."""
 

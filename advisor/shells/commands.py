@@ -129,6 +129,22 @@ COMMANDS: Mapping[str, Command] = {
             Option("force", "write over a file that is there", flag=True),
         ),
     ),
+    "parts": Command(
+        "parts_list",
+        "a parts list: a recommendation a line, and the fewest finishes that serve it",
+        'advisor parts list.csv "all by the sea, RoHS" --out answered.csv --plan',
+        (
+            Option("file", "the list: CSV or XLSX with a row of headings", positional=True, required=True),
+            _text("what holds for the whole list, in plain words"),
+            Option("site", "where all of it lives: a place such as coastal, or a class such as C4"),
+            Option("set", "a slot of every line set outright, as SLOT=VALUE; may stand several times", many=True),
+            Option("out", "the file to write: .csv, .jsonl or .xlsx; the same command goes on where it was stopped"),
+            Option("plan", "the fewest finishes that serve the whole list", flag=True),
+            Option("jobs", "how many processes work on it"),
+            Option("all_cores", "a process for each core", flag=True),
+            JSON,
+        ),
+    ),
     "audit": Command(
         "audit",
         "checks the knowledge base",

@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from advisor.graph.base import Base
 from advisor.graph.wording import UNKNOWN
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.engine import Engine
 from advisor.views.layout import bullets, wrap
 from advisor.views.one_look import closing_lines
+
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
 
 
 def order_text(engine: Engine, advice: Advice, width: int) -> list[str]:
@@ -17,6 +24,15 @@ def order_text(engine: Engine, advice: Advice, width: int) -> list[str]:
     first = advice.recommended[0]
     finish = base.finishes[first.ranked.finish]
     told = advice.case.told
+    written = [d.write for d in finish.designations if (d.status or "current") == "current"]
+    lines = [fastener_words(base, told), finish.name, *written[:2]]
+    lines += [r.text for r in (*first.requires, *advice.requires)]
+    kept = [x for x in dict.fromkeys(lines) if x]
+    return [*wrap(base.phrase("order-intro"), width), *bullets(kept, width), *closing_lines(base, advice, width)]
+
+
+def fastener_words(base: Base, told: Mapping[str, Any]) -> str:
+    """What is ordered, in the trade's order: pieces, part, size by length, strength."""
     parts: list[str] = []
     count = told.get("quantity")
     if isinstance(count, (int, float)):
@@ -28,8 +44,4 @@ def order_text(engine: Engine, advice: Advice, width: int) -> list[str]:
     size = str(told.get("size")) if told.get("size") not in (None, UNKNOWN) else ""
     parts.append(f"{size} x {length:g}" if size and isinstance(length, (int, float)) else size)
     parts.append(str(told.get("strength")) if told.get("strength") not in (None, UNKNOWN) else "")
-    written = [d.write for d in finish.designations if (d.status or "current") == "current"]
-    lines = [", ".join(x for x in parts if x), finish.name, *written[:2]]
-    lines += [r.text for r in (*first.requires, *advice.requires)]
-    kept = [x for x in dict.fromkeys(lines) if x]
-    return [*wrap(base.phrase("order-intro"), width), *bullets(kept, width), *closing_lines(base, advice, width)]
+    return ", ".join(x for x in parts if x)

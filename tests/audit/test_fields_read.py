@@ -84,7 +84,7 @@ def built(knowledge: Path) -> Built:
 
 
 @pytest.fixture(scope="module")
-def seen(built: Built, knowledge: Path) -> Seen:
+def seen(built: Built, knowledge: Path, tmp_path_factory: pytest.TempPathFactory) -> Seen:
     """Every field that compiling, cards, answers, talks, codes and calculations look at."""
     compiled = while_compiling(knowledge, EXTENSIONS)
     with while_running() as running:
@@ -97,6 +97,9 @@ def seen(built: Built, knowledge: Path) -> Seen:
         for command in COMMANDS:
             assert run(command.split()) in (0, 3), command
         assert run(["ask", "M10", "--set", "life_years=9000"]) == 2
+        listed = tmp_path_factory.mktemp("lists") / "list.csv"
+        listed.write_text("Pos,Size,Length (in),Class\n1,1/2-13,3,5\n", "utf-8")
+        assert run(["parts", str(listed), "indoors"]) == 0
         for finish in opened.base.finishes.values():
             for x in finish.designations[:1]:
                 run(["decode", x.write])
