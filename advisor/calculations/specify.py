@@ -9,6 +9,7 @@ from advisor.calculations.options import Calculation, Option
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.graph.nodes import Figure
+from advisor.graph.wording import named
 from advisor.trade.sizes import read_size
 
 TYPE_CHECKING = False
@@ -123,7 +124,7 @@ class _Order:
 
     def _part(self) -> None:
         given = self.given
-        what = [given[k] for k in ("part", "size") if k in given]
+        what = [named(self.base, given[k]) for k in ("part", "size") if k in given]
         if "length" in given:
             what.append(f"{_number(given['length'], 'length', 'mm'):g} mm")
         if "strength" in given:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from advisor.graph.base import Base
 from advisor.graph.wording import UNKNOWN, named, worded
 from advisor.reasoning.advice import Advice
-from advisor.reasoning.enquiry import Enquiry
+from advisor.reasoning.diagnosis import PROBLEM
+from advisor.reasoning.enquiry import Enquiry, listed
 from advisor.views.report_numbers import Numbering
 from advisor.views.report_parts import Block, Paragraph, Particulars, Points, Quotation, Section, Sentence
 
@@ -35,6 +36,9 @@ def _value(base: Base, slot: str, value: Any) -> str:
     """What was told, with its unit."""
     if value in (UNKNOWN, [], ()):
         return worded(base, slot, value)
+    if slot == PROBLEM:
+        kinds = [next((c.name for c in base.complaints.values() if c.problem == v), str(v)) for v in listed(value)]
+        return "; ".join(kinds)
     shown = ", ".join(named(base, v) for v in (value if isinstance(value, (list, tuple)) else (value,)))
     unit = base.slots[slot].unit if slot in base.slots else ""
     return f"{shown} {unit}".rstrip()

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import shlex
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 
 from advisor.calculations.options import Calculation
 from advisor.graph.base import Base
+from advisor.graph.wording import named
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -19,7 +20,12 @@ def typed(c: Calculation) -> str:
     >>> typed(Calculation("life", {"site": "C3", "years": "20"}, {}, "", ()))
     'advisor life --site C3 --years 20'
     """
-    given = [f"--{name.replace('_', '-')} {shlex.quote(str(value))}" for name, value in c.inputs.items()]
+    given: list[str] = []
+    for name, value in c.inputs.items():
+        if isinstance(value, list):  # only what stands without a flag takes several
+            given = [*(shlex.quote(str(v)) for v in value), *given]
+        else:
+            given.append(f"--{name.replace('_', '-')} {shlex.quote(str(value))}")
     return " ".join(["advisor", c.command, *given])
 
 
@@ -65,7 +71,12 @@ def hydrogen_lines(base: Base, c: Calculation) -> Iterator[str]:
     bake = r.get("bake")
     if isinstance(bake, dict) and bake.get("hours"):
         heat = _span(bake["temperature_c"])
-        yield base.phrase("report-hydrogen-bake", heat=heat, hours=f"{bake['hours']:g}", start=bake["start_within_h"])
+        yield base.phrase(
+            f"report-hydrogen-bake-{bake['required']}",
+            heat=heat,
+            hours=f"{bake['hours']:g}",
+            start=bake["start_within_h"],
+        )
 
 
 def life_lines(base: Base, c: Calculation) -> Iterator[str]:
@@ -73,6 +84,27 @@ def life_lines(base: Base, c: Calculation) -> Iterator[str]:
     r: dict[str, Any] = dict(c.results)
     rate, years = _span(r["rate_zinc_um_a"]), _span([_short(y) for y in r["years_to_first_rust"]])
     yield base.phrase("report-life-result", category=r["category"], rate=rate, years=years)
+
+
+def couple_lines(base: Base, c: Calculation) -> Iterator[str]:
+    """How far the metals are apart, which is eaten, and what practice says."""
+    r: dict[str, Any] = dict(c.results)
+    metals = [named(base, m) for m in c.inputs["metals"]]  # type: ignore[attr-defined]
+    values = {"apart": f"{r['potential_difference_v']:.2f}", "allowed": f"{r['allowed_v']:.2f}"}
+    yield base.phrase("report-couple-result", fastener=metals[0], other=metals[1], **values)
+    if r["anode"] is not None:
+        yield base.phrase("report-couple-anode", anode=named(base, r["anode"]))
+    yield base.phrase("report-remedy", remedy=r["remedy"])
+
+
+LINES: Mapping[str, Callable[[Base, Calculation], Iterator[str]]] = {
+    "torque": torque_lines,
+    "fit": fit_lines,
+    "hydrogen": hydrogen_lines,
+    "life": life_lines,
+    "couple": couple_lines,
+}
+"""What sums up each calculation."""
 
 
 def _span(values: list[Any]) -> str:

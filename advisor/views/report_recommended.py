@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from advisor.graph.base import Base
+from advisor.graph.wording import worded
 from advisor.reasoning.advice import Advice, Recommended
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import listed
 from advisor.reasoning.explain import WhyNot, why_not
 from advisor.reasoning.figures import ShownFigure
-from advisor.views.aloud import first_sentence, say_aloud
+from advisor.views.aloud import PLACE, first_sentence, say_aloud
 from advisor.views.direct import Direct
 from advisor.views.figure_words import round_factor, span, telling, years_span
 from advisor.views.pictures.all_of_them import pictures_of
@@ -66,6 +67,7 @@ def _in_short(engine: Engine, advice: Advice, direct: Direct | None, numbers: Nu
     blocks.append(Paragraph(tuple(Sentence(x) for x in say_aloud(engine, advice)), strong=direct is None))
     first = advice.recommended[0] if advice.recommended else None
     if first is not None:
+        blocks += _place_taken(base, advice)
         blocks.append(Particulars(tuple(_key_figures(base, advice, first, numbers))))
     return Section("in-short", say("report-head-short"), tuple(blocks))
 
@@ -79,6 +81,16 @@ def _stops(base: Base, advice: Advice, numbers: Numbering) -> Iterator[Notice]:
         yield Notice("stop", say("report-label-refer"), numbers.sentence(text, because.cites if because else ()))
     for c in [c for c in advice.cautions if c.severity == "stop"][:MOST_STOPS_SHOWN]:
         yield Notice("stop", say("say-severity-stop"), numbers.sentence(c.brief, c.cites))
+
+
+def _place_taken(base: Base, advice: Advice) -> list[Notice]:
+    """That the place was not told, where all that follows hangs on one that was only taken."""
+    if PLACE in advice.case.enquiry.said:
+        return []
+    places = listed(advice.case.full.get(PLACE))
+    named = ", ".join(base.exposures[p].name for p in places if p in base.exposures)
+    text = base.phrase("report-place-assumed", place=named)
+    return [Notice("note", base.phrase("say-severity-note"), Sentence(text))] if named else []
 
 
 def _key_figures(base: Base, advice: Advice, first: Recommended, numbers: Numbering) -> Iterator[tuple[str, Sentence]]:
@@ -117,20 +129,29 @@ def _order(base: Base, advice: Advice, workings: Workings, numbers: Numbering) -
     if written:
         named = "; ".join(_designation(base, standard, write) for standard, write in written[:MOST_DESIGNATIONS])
         blocks.append(Paragraph((Sentence(say("report-designation", named=named)),)))
-    specify = workings.specify
-    lines = specify.results.get("lines") if specify else None
-    ordered = [str(x) for x in lines] if isinstance(lines, list) else []
-    texts = [numbers.sentence(x, specify.cites if specify and not n else ()) for n, x in enumerate(ordered)]
+    texts = _order_lines(base, advice, workings, numbers)
     texts += [numbers.sentence(r.text, r.cites) for r in dict.fromkeys((*first.requires, *advice.requires))]
-    open_ = specify.results.get("open") if specify else None
-    if isinstance(open_, list) and open_:
-        texts.append(Sentence(" ".join(str(x) for x in open_)))
     if texts:
         blocks.append(Points(tuple(texts), say("report-order-lines")))
     notes = tuple(numbers.sentence(r.text, r.cites, 1) for r in dict.fromkeys((*first.notes, *advice.notes)))
     if notes:
         blocks.append(Points(notes, say("report-notes")))
     return Section("order", say("report-head-confirm" if advice.refer else "report-head-order"), tuple(blocks))
+
+
+def _order_lines(base: Base, advice: Advice, workings: Workings, numbers: Numbering) -> list[Sentence]:
+    """The lines of the calculation of orders, what it could not take before them, what is undecided in one line."""
+    specify, told = workings.specify, advice.case.told
+    if specify is None:
+        return []
+    before = ", ".join(worded(base, s, told[s]) for s in workings.left_out if s in told)
+    out = [Sentence(before)] if before else []
+    lines, undecided = (specify.results.get(k) for k in ("lines", "open"))
+    if isinstance(lines, list):
+        out += [numbers.sentence(str(x), () if n else specify.cites) for n, x in enumerate(lines)]
+    if isinstance(undecided, list) and undecided and not before:
+        out.append(Sentence(" ".join(str(x) for x in undecided)))
+    return out
 
 
 def _designation(base: Base, standard: str, write: str) -> str:
@@ -242,16 +263,19 @@ def _thought_of(engine: Engine, named: set[str], advice: Advice) -> list[str]:
     return [f for f in dict.fromkeys((*sorted(named), *shelf)) if f not in given and f in engine.base.families]
 
 
-def cautions_section(engine: Engine, advice: Advice, numbers: Numbering) -> Section:
-    """The warnings, those of the first choice first, then what is worth noting."""
+def cautions_section(engine: Engine, advice: Advice, numbers: Numbering, only: int | None = None) -> Section:
+    """The warnings, those of the first choice first, then what is worth noting; `only` of the finishes of a mask and
+    what holds whatever the finish.
+    """
     base = engine.base
     say = base.phrase
+    raised = [c for c in advice.cautions if only is None or c.mask == engine.rules.everything or c.mask & only]
     bit = engine.rules.bit[advice.recommended[0].ranked.finish] if advice.recommended else 0
-    warned = sorted((c for c in advice.cautions if c.severity == "warn"), key=lambda c: not c.mask & bit)
+    warned = sorted((c for c in raised if c.severity == "warn"), key=lambda c: not c.mask & bit)
     blocks: list[Block] = [
         Notice("warn", say("say-severity-warn"), numbers.sentence(c.brief, c.cites, 1)) for c in warned
     ]
-    noted = tuple(numbers.sentence(first_sentence(c.text), c.cites, 1) for c in advice.cautions if c.severity == "note")
+    noted = tuple(numbers.sentence(first_sentence(c.text), c.cites, 1) for c in raised if c.severity == "note")
     if noted:
         blocks.append(Points(noted, say("report-noted")))
     return Section("cautions", say("report-head-cautions"), tuple(blocks))

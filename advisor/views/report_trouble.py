@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from advisor.calculations.options import Calculation
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.diagnosis import Diagnosis, Weighed
 from advisor.reasoning.engine import Engine
+from advisor.reasoning.enquiry import listed
 from advisor.views.diagnosis_text import closing_of, said_of, stop_of
 from advisor.views.pictures.causes_picture import causes_picture
+from advisor.views.pictures.hydrogen_picture import hydrogen_picture
 from advisor.views.report_numbers import Numbering
 from advisor.views.report_parts import (
     Block,
@@ -19,6 +22,7 @@ from advisor.views.report_parts import (
     Sentence,
 )
 from advisor.views.report_recommended import cautions_section
+from advisor.views.report_workings import hydrogen_of, summed_up
 
 
 def trouble_sections(
@@ -27,16 +31,35 @@ def trouble_sections(
     """The sections of a diagnosis, most important first; of an advice beside it only the cautions."""
     base = engine.base
     say = base.phrase
-    picture = causes_picture(base, found)
+    drawn = [causes_picture(base, found)]
+    hydrogen = _hydrogen(engine, found)
+    if hydrogen is not None:
+        drawn.insert(0, hydrogen_picture(base, hydrogen))
+    pictures = tuple(p for p in drawn if p is not None)
     return [
         _in_short(engine, found, numbers),
         _points("now", say("report-head-now"), found.now),
         _causes(engine, found, numbers),
-        Section("pictures", say("report-head-pictures"), (Gallery((picture,)),)) if picture else None,
+        Section("pictures", say("report-head-pictures"), (Gallery(pictures),)) if pictures else None,
+        Section("workings", say("report-head-workings"), (summed_up(base, hydrogen, numbers),)) if hydrogen else None,
         _ask(engine, found),
         _points("next", say("report-head-next"), () if found.stop else found.next),
-        cautions_section(engine, advice, numbers) if advice is not None else None,
+        cautions_section(engine, advice, numbers, _on_it(engine, found)) if advice is not None else None,
     ]
+
+
+def _on_it(engine: Engine, found: Diagnosis) -> int:
+    """The finishes that are on the part or were spoken of, as a mask: cautions of others are no matter here."""
+    named = found.facts.get("finish_now")
+    return engine.rules.mask_of(listed(named))
+
+
+def _hydrogen(engine: Engine, found: Diagnosis) -> Calculation | None:
+    """What hydrogen does to the part with the finish on it, where something broke."""
+    on_it = listed(found.facts.get("finish_now"))
+    if not found.stop or not on_it:
+        return None
+    return hydrogen_of(engine, found.case, str(on_it[0]))
 
 
 def _points(id_: str, heading: str, texts: tuple[str, ...]) -> Section:

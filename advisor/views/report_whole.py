@@ -20,7 +20,7 @@ from advisor.views.report_parts import Imprint, Section, WrittenReport
 from advisor.views.report_recommended import advice_sections
 from advisor.views.report_trouble import trouble_sections
 
-SUBJECT = ("part", "size", "strength", "environment", "problem")
+SUBJECT = ("part", "size", "strength", "environment")
 """What tells one report from another at a glance."""
 
 
@@ -76,7 +76,10 @@ def report_on(engine: Engine, matter: Matter, made: Imprint) -> WrittenReport:
     sections.append(handover_section(engine, matter.advice, matter.diagnosis, numbers))
     sections.append(numbers.section())
     said = matter.enquiry.said
-    subject = ", ".join(worded(base, s, said[s].value) for s in SUBJECT if s in said)
+    told = [worded(base, s, said[s].value) for s in SUBJECT if s in said]
+    if matter.diagnosis is not None and matter.diagnosis.complaint is not None:
+        told.append(matter.diagnosis.complaint.name)
+    subject = ", ".join(told)
     referred = matter.advice is not None and bool(matter.advice.refer)
     line = say("report-made", at=made.at, program=made.program, knowledge=made.knowledge, digest=made.digest[:12])
     return WrittenReport(

@@ -7,13 +7,14 @@ from collections.abc import Iterable, Mapping
 from advisor.calculations.options import Calculation
 from advisor.calculations.registry import inputs_from, run
 from advisor.errors import UsageError
+from advisor.graph.base import Base
 from advisor.reasoning.advice import Advice, Recommended
-from advisor.reasoning.case import classes_of
+from advisor.reasoning.case import Case, classes_of
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import listed, usable
 from advisor.reasoning.figures import UNTIGHTENED
 from advisor.records import NamedTuple
-from advisor.views.report_lines import fit_lines, hydrogen_lines, life_lines, torque_lines, typed
+from advisor.views.report_lines import LINES, typed
 from advisor.views.report_numbers import Numbering
 from advisor.views.report_parts import Section, Sentence, Working
 
@@ -24,23 +25,27 @@ BAR = "|"
 
 
 class Workings(NamedTuple):
-    """What was worked out: order lines, tightening, thread, hydrogen, life; None where the enquiry gives no inputs.
+    """What was worked out: order lines, tightening, thread, hydrogen, life, a couple for every metal that it
+    touches; None where the enquiry gives no inputs.
 
+    `left_out`: what was told and the order lines could not take (the sizes of wood screws).
     Hydrogen is that of the finish asked for where that one is out, else of the one to use.
     """
 
     specify: Calculation | None = None
+    left_out: tuple[str, ...] = ()
     torque: Calculation | None = None
     fit: Calculation | None = None
     hydrogen: Calculation | None = None
     life: Calculation | None = None
+    couples: tuple[Calculation, ...] = ()
 
 
 def workings_of(engine: Engine, advice: Advice) -> Workings:
     """All that can be worked out for the first choice."""
     first = advice.recommended[0] if advice.recommended else None
     if first is None:
-        return Workings(hydrogen=_hydrogen(engine, advice, _asked(engine, advice)))
+        return Workings(hydrogen=hydrogen_of(engine, advice.case, _asked(engine, advice)))
     finish = first.ranked.finish
     told = {s: v for s, v in advice.case.told.items() if usable(advice.case.told, s)}
     node = engine.base.finishes[finish]
@@ -51,11 +56,12 @@ def workings_of(engine: Engine, advice: Advice) -> Workings:
     coated = not own_metal and "thickness_um" in first.figures
     threaded = usable(told, "size") and told.get("part") not in engine.base.role(UNTIGHTENED)
     return Workings(
-        _worked(engine, "specify", told, **_demands(told)),
+        *_specified(engine, told),
         _worked(engine, "torque", told) if "torque_nm" in first.figures else None,
         _worked(engine, "fit", _classed(advice, told)) if coated and threaded else None,
-        _hydrogen(engine, advice, _asked(engine, advice) or finish),
+        hydrogen_of(engine, advice.case, _asked(engine, advice) or finish),
         _life(engine, advice, first),
+        _couples(engine, advice.case, first.ranked.family),
     )
 
 
@@ -70,6 +76,16 @@ def _worked(engine: Engine, command: str, told: Mapping[str, object], **more: st
         return run(engine.base, command, inputs)
     except UsageError:
         return None
+
+
+def _specified(engine: Engine, told: Mapping[str, object]) -> tuple[Calculation | None, tuple[str, ...]]:
+    """The order lines for what was told; without the size, then without the class, where these are of another trade."""
+    for left_out in ((), ("size", "length_mm"), ("size", "length_mm", "strength")):
+        less = {s: v for s, v in told.items() if s not in left_out}
+        found = _worked(engine, "specify", less, **_demands(told))
+        if found is not None:
+            return found, tuple(s for s in left_out if s in told)
+    return None, ()
 
 
 def _demands(told: Mapping[str, object]) -> dict[str, str]:
@@ -98,9 +114,22 @@ def _asked(engine: Engine, advice: Advice) -> str:
     return next((h.finish for h in advice.excluded if h.family in asked), "")
 
 
-def _hydrogen(engine: Engine, advice: Advice, finish: str) -> Calculation | None:
+def _couples(engine: Engine, case: Case, family: str) -> tuple[Calculation, ...]:
+    """The finish against every metal that was told to touch it."""
+    found = []
+    for metal in listed(case.told.get("mating")):
+        places = listed(case.told.get("environment"))
+        given: dict[str, str | list[str]] = {"metals": [family, str(metal)], **({"site": places[0]} if places else {})}
+        try:
+            found.append(run(engine.base, "couple", given))
+        except UsageError:
+            continue  # timber and the like make no couple
+    return tuple(found)
+
+
+def hydrogen_of(engine: Engine, case: Case, finish: str) -> Calculation | None:
     """What hydrogen does to the steel with a finish; None where the class or hardness was not told, or is harmless."""
-    told = advice.case.told
+    told = case.told
     keys = ("hardness_hrc",) if usable(told, "hardness_hrc") else ("strength",)
     given = {s: told[s] for s in keys if usable(told, s)}
     if not given or not finish:
@@ -130,23 +159,16 @@ def _life(engine: Engine, advice: Advice, first: Recommended) -> Calculation | N
 def workings_section(engine: Engine, workings: Workings, numbers: Numbering) -> Section:
     """The calculations: what came out, by which method, and how to see every step."""
     say = engine.base.phrase
-    named = (
-        ("torque", workings.torque, torque_lines),
-        ("fit", workings.fit, fit_lines),
-        ("hydrogen", workings.hydrogen, hydrogen_lines),
-        ("life", workings.life, life_lines),
-    )
-    blocks = tuple(
-        Working(
-            say(f"report-working-{name}"),
-            _marked(lines(engine.base, c), c, numbers),
-            c.method,
-            say("report-every-step", command=typed(c)),
-        )
-        for name, c, lines in named
-        if c is not None
-    )
+    found = (workings.torque, workings.fit, workings.hydrogen, workings.life, *workings.couples)
+    blocks = tuple(summed_up(engine.base, c, numbers) for c in found if c is not None)
     return Section("workings", say("report-head-workings"), blocks)
+
+
+def summed_up(base: Base, c: Calculation, numbers: Numbering) -> Working:
+    """A calculation in two or three lines, its method, and how to see every step."""
+    lines = _marked(LINES[c.command](base, c), c, numbers)
+    step = base.phrase("report-every-step", command=typed(c))
+    return Working(base.phrase(f"report-working-{c.command}"), lines, c.method, step)
 
 
 def working(name: str, c: Calculation, numbers: Numbering) -> Working:

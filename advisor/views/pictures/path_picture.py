@@ -47,7 +47,7 @@ def path_picture(base: Base, advice: Advice) -> Picture | None:
         boxes += _box(2, y, p, "paper")
         edges.append(_edge(2, y, end))
     for n, (r, y) in enumerate(zip(reasons, middle, strict=True)):
-        boxes += _box(1, y, r.text, "rule")
+        boxes += _box(1, y, f"{r.rule}: {r.text}" if r.rule else r.text, "rule")
         edges += [_edge(0, left[told.index(s)], y) for s in reads[n] if s in told]
         edges += [_edge(1, y, right[listed.index(p)]) for p in papers[n] if p in listed]
     boxes += _box(3, end, goal, "choice")
@@ -72,7 +72,10 @@ def _read_by(base: Base, advice: Advice, reason: Reason) -> list[str]:
     if rule is None:
         return []
     full = advice.case.full
-    return [s for s in rule.reads if usable(full, s) and full[s] not in ([], ()) and s in base.slots]
+    said = advice.case.enquiry.said
+    # lists that follow from words (circumstances) are told as words elsewhere; here their marks would be read
+    read = (s for s in rule.reads if usable(full, s) and full[s] not in ([], ()) and s in base.slots)
+    return [s for s in read if s in said or not isinstance(full[s], (list, tuple)) or base.slots[s].values_of]
 
 
 def _places(items: Sized, height: float) -> list[float]:
