@@ -32,6 +32,7 @@ class Calculation(NamedTuple):
     """What a calculation answers, in the contract's terms.
 
     `results` holds JSON-ready values keyed as in the contract; `lines` is the readable answer, one fact a line;
+    `aside` are sentences to say with the result (what was taken, what a narrower window gives);
     `cites` are ids of facts and tables; `cautions` are ids of caution nodes.
     """
 
@@ -42,3 +43,4 @@ class Calculation(NamedTuple):
     lines: tuple[str, ...]
     cites: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    aside: tuple[str, ...] = ()

@@ -32,7 +32,11 @@ OPTIONS: tuple[Option, ...] = (
     ),
     Option("count", "number of pieces of the lot", slots=("quantity",)),
     Option("thickness", "coating thickness in µm; without it 8", slots=("thickness_um",)),
-    Option("finish", "finish id or family: its cost, least lot and metal are taken; zinc plate without it"),
+    Option(
+        "finish",
+        "finish id or family: its cost, least lot and metal are taken; zinc plate without it",
+        slots=("finish_asked",),
+    ),
     Option("thread-length", "threaded length in mm, when it is not that of the standard"),
     Option("rate", "price of coating a kilogram, for the price of the lot"),
     Option("lot-minimum", "least charge of the coater"),

@@ -49,6 +49,18 @@ def inputs_from(command: str, told: Mapping[str, Any]) -> dict[str, str | list[s
     Which slot fills an input, and which inputs stand in for each other, the calculation says itself: of every choice in
     its `EITHER` the first that is complete is taken and the others left out.
     """
+    out = inputs_told(command, told)
+    if missing_of(command, out) is not None:
+        return None
+    for choice in choices_of(command):
+        taken = next(c for c in choice if out.keys() >= set(c))
+        for name in {n for c in choice for n in c} - set(taken):
+            out.pop(name, None)
+    return out
+
+
+def inputs_told(command: str, told: Mapping[str, Any]) -> dict[str, str | list[str]]:
+    """The inputs of a calculation as far as they were told, and what is usual where nothing was."""
     out: dict[str, str | list[str]] = {}
     for option in options(command):
         value = next((told[s] for s in option.slots if s in told), option.usual or None)
@@ -57,14 +69,24 @@ def inputs_from(command: str, told: Mapping[str, Any]) -> dict[str, str | list[s
         values = [_told(v) for v in value] if isinstance(value, (list, tuple)) else [_told(value)]
         if len(values) >= option.least and values:
             out[option.name] = values if option.many else values[-1 if option.last else 0]
-    for choice in getattr(module(command), "EITHER", ()):
-        taken = next((c for c in choice if out.keys() >= set(c)), None)
-        if taken is None:
-            return None
-        for name in {n for c in choice for n in c} - set(taken):
-            out.pop(name, None)
-    needed = {o.name for o in options(command) if o.required or o.needed}
-    return out if needed <= out.keys() else None
+    return out
+
+
+def choices_of(command: str) -> tuple[tuple[tuple[str, ...], ...], ...]:
+    """The groups of inputs of which one is enough."""
+    groups: tuple[tuple[tuple[str, ...], ...], ...] = getattr(module(command), "EITHER", ())
+    return groups
+
+
+def missing_of(command: str, inputs: Mapping[str, object]) -> Option | None:
+    """The first input that is still wanted: one that it needs, or the one people know best of a choice."""
+    listed = options(command)
+    by_name = {o.name: o for o in listed}
+    lacking = [o for o in listed if (o.required or o.needed) and o.name not in inputs]
+    for choice in choices_of(command):
+        if not any(inputs.keys() >= set(c) for c in choice):
+            lacking.append(by_name[choice[-1][-1]])
+    return lacking[0] if lacking else None
 
 
 def _told(value: Any) -> str:

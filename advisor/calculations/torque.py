@@ -26,7 +26,7 @@ OPTIONS: tuple[Option, ...] = (
         "share in %: of yield with friction or a finish (90), of the proof load with K (75)",
         slots=("share_percent",),
     ),
-    Option("torque", "a torque in N·m to be checked in place of a target"),
+    Option("torque", "a torque in N·m to be checked in place of a target", slots=("torque_set", "torque_nm")),
     Option("instead-of", "the finish the torque was set for, to see what a change does"),
     Option("method", "tightening method, e.g. torque-wrench, turn-of-nut, impact-wrench"),
     Option("head", "hex, heavy-hex, socket or flange"),

@@ -10,6 +10,7 @@ from advisor.dialogue.facts import worded
 from advisor.dialogue.going_on import give_advice, go_on, remind
 from advisor.dialogue.hearing import Heard
 from advisor.dialogue.moves import MOVES
+from advisor.dialogue.reckoning import follow_up
 from advisor.dialogue.state import Desk, Replies, State, Turn
 from advisor.dialogue.telling import Told, tell
 from advisor.dialogue.troubleshooting import (
@@ -33,6 +34,16 @@ FEW_WORDS = 8
 
 def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
     """One turn. Without `asks` the advice comes at once, with what is still open (one-shot answers, lists)."""
+    followed = follow_up(desk, state, heard) if heard.option is None else None
+    if followed is not None:
+        return followed
+    after, replies = _respond(desk, state, heard, asks)
+    if after.reckoned is state.reckoned and state.reckoned is not None:
+        after = after._replace(reckoned=None)  # the talk has gone on to something else
+    return after, replies
+
+
+def _respond(desk: Desk, state: State, heard: Heard, asks: bool) -> Turn:
     if heard.refused:
         d = desk.base.decisions[state.asked]
         last = len(shown_options(desk, state, d))
@@ -46,7 +57,7 @@ def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
     if "too-long" in heard.reading.kinds:
         return state, (desk.say("say-too-long", limit=MAX_CHARACTERS),)
     heard = heard_in_trouble(desk, state, heard)
-    told = tell(desk, state, heard)
+    told = tell(desk, state, heard)._replace(asks=asks)
     troubled = None if _asks_what_rules_answer(desk, told, asks) else _of_trouble(desk, told, asks)
     if troubled is not None:
         return troubled
@@ -58,7 +69,7 @@ def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
             return state, (*replies, *remind(desk, state))
         after, more = _go_on(desk, told.state, asks)
         return after, (*told.echo, *replies, *more)
-    if told.requests:
+    if told.requests or heard.reading.asks:
         told = tell(desk, state, heard, plain=True)  # none of them could be answered: then its facts are told
     if _unknown(desk, heard):
         after, more = _left_open(desk, told, asks)
@@ -112,7 +123,8 @@ def _answers(desk: Desk, told: Told) -> tuple[State | None, Replies]:
         for request in told.requests:
             turn = move.answer(desk, told, request) if request.kind == move.kind else None
             if turn is not None:
-                return (turn[0] if move.bare else None), turn[1]
+                ends = move.bare or turn[0].reckoned is not told.state.reckoned
+                return (turn[0] if ends else None), turn[1]
     return None, ()
 
 

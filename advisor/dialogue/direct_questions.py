@@ -19,6 +19,8 @@ MEANING = frozenset(("asks-what-is", "asks-mean", "asks-any"))
 """What is asked when only the meaning of words is wanted."""
 ANYTHING = "asks-any"
 """Tells only that something is asked; too little for an answer where the line tells of trouble or tells much."""
+FITS = frozenset(("size", "thickness_um"))
+"""What a line tells that asks whether so many µm fit."""
 MAKES_ANOTHER = ("strength", "part", "hardness_hrc")
 """Slots by which a question tells that it is not about the fastener in hand."""
 NAMING = (*WISHES, "finish_now", "ordered", "callout")
@@ -44,7 +46,14 @@ def answered(desk: Desk, told: Told) -> Answered | None:
     weak = bool(reading.kinds & TELLING) or len(told.heard.text.split()) > SHORT_LINE
     asks = tuple(a for a in reading.asks if a != ANYTHING) if weak else reading.asks
     found = answer_of(desk.engine, asked_on(desk, told, asking), asks, choices, screening=not explained)
+    if found is not None and not found.stop and _worked_out(told):
+        return None  # a figure that the line gives all for is worked out
     return None if found is None else Answered(found)
+
+
+def _worked_out(told: Told) -> bool:
+    """Whether a line asks whether so many µm fit."""
+    return any(r.kind == "calculation" and r.inputs.keys() >= FITS for r in told.requests)
 
 
 def _only_meaning(desk: Desk, reading: Reading) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from advisor.calculations.options import Calculation
 from advisor.graph.base import Base
 from advisor.language.vocabulary import Vocabulary
@@ -44,11 +46,19 @@ class Doubt(NamedTuple):
     candidates: tuple[Any, ...]
 
 
+class Reckoned(NamedTuple):
+    """The calculation that the talk is at: its inputs so far, and the one that was asked for ("" where it stands)."""
+
+    command: str
+    inputs: Mapping[str, str | list[str]]
+    wants: str = ""
+
+
 class State(NamedTuple):
     """Where a conversation stands. Everything is derived from what was said, so nothing can contradict.
 
     `advice` is the last one shown, kept so that nothing is worked out twice; it may be older than the enquiry.
-    `troubled`: the talk is about something that went wrong.
+    `troubled`: the talk is about something that went wrong. `reckoned`: the calculation that was just worked out.
     """
 
     enquiry: Enquiry = Enquiry()
@@ -63,6 +73,7 @@ class State(NamedTuple):
     words: tuple[str, ...] = ()
     done: bool = False
     troubled: bool = False
+    reckoned: Reckoned | None = None
 
     @property
     def something(self) -> bool:

@@ -23,7 +23,7 @@ SUPPOSED = "what-if"
 
 
 class Told(NamedTuple):
-    """An utterance with its facts merged.
+    """An utterance with its facts merged. Without `asks` nothing can be asked back.
 
     `state` holds what stays; `enquiry` is what the requests are answered on: the same, with what was only supposed.
     """
@@ -36,6 +36,7 @@ class Told(NamedTuple):
     supposed: tuple[Change, ...] = ()
     echo: Replies = ()
     requests: tuple[Request, ...] = ()
+    asks: bool = True
 
     @property
     def reading(self) -> Reading:
@@ -53,7 +54,7 @@ def tell(desk: Desk, state: State, heard: Heard, plain: bool = False) -> Told:
     reading = heard.reading
     origin = "answer" if heard.slot and heard.slot in reading.understood else "words"
     requests = () if plain else _requests(desk, state, heard)
-    stays = _staying(state, heard, frozenset(r.kind for r in requests))
+    stays = reading if plain else _staying(state, heard, frozenset(r.kind for r in requests))
     enquiry, changes = merge(desk.base, state.enquiry, stays, origin)
     if stays is reading:
         whole, supposed = enquiry, changes
@@ -110,7 +111,8 @@ def may_be_used(desk: Desk, heard: Heard) -> bool:
 def _staying(state: State, heard: Heard, kinds: frozenset[str]) -> Reading:
     """The part of a reading that is told of the fastener in hand."""
     reading = heard.reading
-    if kinds.isdisjoint(ABOUT_WORDS | ABOUT_ADVICE | {SUPPOSED}) or heard.slot in reading.understood:
+    asks = state.something and bool(reading.asks)
+    if (kinds.isdisjoint(ABOUT_WORDS | ABOUT_ADVICE | {SUPPOSED}) and not asks) or heard.slot in reading.understood:
         return reading
     if not kinds.isdisjoint(ABOUT_WORDS) or (SUPPOSED in kinds and state.something):
         return Reading({})

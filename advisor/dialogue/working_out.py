@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from advisor.dialogue.inputs import calculation_of
+from advisor.dialogue.reckoning import reckon
 from advisor.dialogue.state import Compute, Desk, Replies, Show, Turn
 from advisor.dialogue.telling import Told
 from advisor.graph.base import Base
@@ -18,6 +19,8 @@ HEAD = 3
 
 def calculate(desk: Desk, told: Told, request: Request) -> Turn | None:
     """A calculation or a code; None where the words do not give its inputs."""
+    if request.kind != "decode" and request.about != "convert":
+        return reckon(desk, told, request)
     found = calculation_of(desk.base, request)
     return (told.state, (Compute(found),)) if found else None
 

@@ -63,7 +63,7 @@ _FIGURE = Pattern(
 """Questions after one figure; a size beside them does not make the line an enquiry."""
 _ADVICE_BESIDE = {
     "fit": frozenset(("environment", "quantity", "duty")),
-    "torque": frozenset(("environment", "torque_nm", "quantity", "duty")),
+    "torque": frozenset(("environment", "quantity", "duty")),
     "quantity": frozenset(("environment", "duty")),
     "life": frozenset(("quantity", "duty", "strength")),
     "hydrogen": frozenset(("environment", "quantity", "duty", "size", "length_mm")),

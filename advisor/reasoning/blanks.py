@@ -12,6 +12,10 @@ from advisor.reasoning.case import Case
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.figures import figures_of, torque_of
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
+
 Filler = Callable[[Engine, Judged, Sequence[str]], str]
 
 
@@ -123,6 +127,15 @@ def _prices(engine: Engine, judged: Judged, families: Sequence[str]) -> str:
     return "; ".join(out)
 
 
+def _hardness(engine: Engine, judged: Judged, _: Sequence[str]) -> str:
+    """The hardness of the class by its standard, in HRC and HV as far as it states them."""
+    node = engine.base.kind("strength").get(str(judged.case.told.get("strength")).lower(), {})
+    rows: list[Mapping[str, Any]] = [node, *node.get("by_size", ())]
+    row = next((r for r in rows if r.get("hardness_hv") or r.get("hardness_hrc")), node)
+    spans = ((row.get("hardness_hrc"), "HRC"), (row.get("hardness_hv"), "HV"))
+    return ", ".join(f"{low:g} to {high:g} {unit}" for x, unit in spans if x for low, high in [x])
+
+
 MOST_PRICED, MOST_BESIDE = 4, 3
 BLANKS: Mapping[str, Filler] = {
     "first": _first,
@@ -131,4 +144,5 @@ BLANKS: Mapping[str, Filler] = {
     "torques": _torques,
     "room_um": _room,
     "prices": _prices,
+    "hardness": _hardness,
 }

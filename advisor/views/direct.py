@@ -9,6 +9,7 @@ from advisor.reasoning.advice import Advice
 from advisor.reasoning.engine import Engine
 from advisor.records import NamedTuple
 from advisor.views.aloud import by_place, first_sentence, say_aloud
+from advisor.views.reckoned import in_one_line
 
 VERDICTS = {"in": "yes", "out": "no", "conditional": "depends"}
 MOST_CITED, MOST_READ = 4, 5
@@ -63,11 +64,10 @@ def of_advice(engine: Engine, advice: Advice) -> Direct:
 
 
 def _figure(base: Base, c: Calculation) -> str:
-    """The figure that was asked for: the torque window, what a code says, else the first line."""
-    window = c.results.get("torque_nm")
-    if isinstance(window, list):
-        told = " ".join(str(c.inputs[k]) for k in ("size", "strength") if k in c.inputs)
-        return base.phrase("answered-window", what=told, low=f"{window[0]:.0f}", high=f"{window[-1]:.0f}")
+    """The figure that was asked for in one line, what a code says, else the first line."""
+    said = in_one_line(base, c)
+    if said:
+        return said
     if c.command == "decode":
         return ". ".join(line.rstrip(".") for line in c.lines[:MOST_READ]) + "."
     return c.lines[0] if c.lines else c.method

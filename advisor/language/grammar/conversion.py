@@ -29,8 +29,15 @@ _FIGURES: Mapping[str, Pattern] = {
         lambda _: rf"chlorides?[ :=of]*(?P<n>{PLAIN})|(?P<m>{PLAIN})\ ?(?:mg)?[^,;]{{0,14}}chlorides?", gate="chlorid"
     ),
     "torque_coefficient": Pattern(lambda _: r"\bk\ ?(?:factor|value)?(?:\ of)?\ ?=?\ ?(?P<n>0?\.[0-9]+)", gate="k"),
+    "torque_set": Pattern(
+        lambda _: (
+            rf"tight(?:en|ened|ening)?\b[^,;?]{{0,25}}?\ (?:to|at|with)\ (?P<n>{PLAIN})(?![a-z0-9]|\ ?(?:%|ft|lb|foot))"
+        ),
+        gate="tight",
+    ),
     "share_percent": Pattern(lambda _: rf"(?P<n>{PLAIN})\ ?(?:%|percent|per\ cent)", gate="%|per"),
 }
+_WANTED = Pattern(lambda w: rf"\b(?:in|as|into|to)\ (?P<t>{_unit(w)})(?![a-z])", gate="in|as|to")
 _MIL_UM = 25.4
 _TEMPERATURES = ("C", "F")
 
@@ -54,6 +61,16 @@ def conversion(lexicon: Lexicon, text: str, units: Mapping[str, str]) -> dict[st
     if a == b or not a or not b or (a in _TEMPERATURES) != (b in _TEMPERATURES):
         return None
     return {"value": n, "unit": a, "unit_wanted": b}
+
+
+def unit_wanted(lexicon: Lexicon, text: str, units: Mapping[str, str]) -> str:
+    """The unit in which a figure is wanted ("in foot pounds"); empty when none is named.
+
+    >>> unit_wanted(Lexicon({"unit": ["foot pounds", "mil"]}), "and in foot pounds", {"footpounds": "lbf.ft"})
+    'lbf.ft'
+    """
+    m = lexicon.search(_WANTED, text)
+    return units.get(unit_key(m["t"]), "") if m else ""
 
 
 def unit_key(spelling: str) -> str:
