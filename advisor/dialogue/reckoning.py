@@ -127,7 +127,7 @@ def _asides(base: Base, command: str, inputs: Inputs, taken: str) -> Iterator[st
     node = base.finish(base.resolve_finish(finish))
     if taken == "finish":
         yield base.phrase("reckoned-taken-finish", finish=node["name"])
-    if not node.get("lubricated") or "torque" in inputs:
+    if not (node.get("lubricated") and node.get("top_coat")) or "torque" in inputs:
         return
     windows = []
     ends = base.role_words("usual-friction-window")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from advisor.calculations.options import Calculation
 from advisor.graph.base import Base
+from advisor.graph.wording import worded
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ def _torque(base: Base, c: Calculation) -> str:
         "set": f"{low:.0f}" if low >= LEAST_WHOLE else f"{low:.1f}",
         "set_lbf": f"{low / NM_PER_LBF_FT:.0f}" if low >= LEAST_WHOLE else f"{low / NM_PER_LBF_FT:.1f}",
         "low": f"{low:.0f}",
+        "typical": f"{float(window[len(window) // 2]):.0f}",
         "high": f"{high:.0f}",
         "mu": f"K {float(k[0]):.2f}" if k[0] == k[-1] else f"K {float(k[0]):.2f} to {float(k[-1]):.2f}",
         "force_low": f"{float(force[0]):.3g}",
@@ -128,8 +130,7 @@ def _couple(base: Base, c: Calculation) -> str:
     verdict, remedy = str(r.get("verdict", "")), str(r.get("remedy") or "")
     if verdict == "compatible":
         return base.phrase("reckoned-couple-compatible", remedy=remedy).strip()
-    metals = base.kind("exposure")
-    anode = str(metals.get(str(r.get("anode")), {}).get("name") or r.get("anode"))
+    anode = worded(base, "mating", str(r.get("anode")))
     return base.phrase("reckoned-couple", verdict=verdict.capitalize(), anode=anode, remedy=remedy).strip()
 
 
