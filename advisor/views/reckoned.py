@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from advisor.calculations.options import Calculation
 from advisor.graph.base import Base
-from advisor.graph.wording import worded
+from advisor.graph.wording import named
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -130,7 +130,7 @@ def _couple(base: Base, c: Calculation) -> str:
     verdict, remedy = str(r.get("verdict", "")), str(r.get("remedy") or "")
     if verdict == "compatible":
         return base.phrase("reckoned-couple-compatible", remedy=remedy).strip()
-    anode = worded(base, "mating", str(r.get("anode")))
+    anode = named(base, str(r.get("anode"))).replace("-", " ")
     return base.phrase("reckoned-couple", verdict=verdict.capitalize(), anode=anode, remedy=remedy).strip()
 
 
