@@ -35,7 +35,7 @@ def torque_lines(base: Base, c: Calculation) -> Iterator[str]:
     low, _, high = r["preload_kn"]
     values = {"area": f"{r['stress_area_mm2']:.4g}", "k_low": f"{r['k'][0]:.2f}", "k_high": f"{r['k'][-1]:.2f}"}
     yield base.phrase("report-torque-inputs", size=c.inputs["size"], strength=c.inputs["strength"], **values)
-    loads = {"torque": _short(r["torque_nm"][0]), "low": f"{low:.3g}", "high": f"{high:.3g}"}
+    loads = {"torque": _short(r.get("torque_to_set_nm", r["torque_nm"][0])), "low": f"{low:.3g}", "high": f"{high:.3g}"}
     if r["utilisation"]:
         use = {"use_low": _percent(r["utilisation"][0]), "use_high": _percent(r["utilisation"][-1])}
         yield base.phrase("report-torque-result", **loads, **use)

@@ -84,7 +84,7 @@ def report_on(engine: Engine, matter: Matter, made: Imprint) -> WrittenReport:
     line = say("report-made", at=made.at, program=made.program, knowledge=made.knowledge, digest=made.digest[:12])
     return WrittenReport(
         matter.kind,
-        say(f"report-title-{matter.kind}"),
+        say(f"report-title-{_kind_of_title(matter)}"),
         subject,
         file_fields(base),
         made,
@@ -92,3 +92,10 @@ def report_on(engine: Engine, matter: Matter, made: Imprint) -> WrittenReport:
         tuple(s for s in sections if s is not None and s.blocks),
         (*((say("report-not-to-order"),) if referred else ()), say("say-closing"), say("report-law", at=made.at[:10])),
     )
+
+
+def _kind_of_title(matter: Matter) -> str:
+    """What a report is called: where nothing is recommended and an engineer decides, it is no recommendation."""
+    advice = matter.advice
+    handed_over = matter.kind == "advice" and advice is not None and advice.refer and not advice.recommended
+    return "referral" if handed_over else matter.kind

@@ -17,7 +17,7 @@ from advisor.reasoning.engine import Engine
 from advisor.views.page import page_of
 from advisor.views.report_data import report_json
 from advisor.views.report_markdown import markdown_of
-from advisor.views.report_parts import Gallery, Imprint, Working, WrittenReport
+from advisor.views.report_parts import Gallery, Imprint, Notice, Points, Working, WrittenReport
 from advisor.views.report_text import text_of
 from advisor.views.report_whole import Matter, matter_of, report_on
 
@@ -107,6 +107,55 @@ def test_an_answer_stands_before_the_advice_behind_it(desk: Desk) -> None:
     assert m.direct is not None
     assert m.direct.text in text_of(desk.base, r).replace("\n", " ")
     assert r.sections[0].id == "in-short"
+
+
+def test_where_no_place_was_told_the_figures_say_for_which_place_they_hold(desk: Desk) -> None:
+    r = report(desk, "M8 8.8 hex bolts")
+    notes = [b.says.text for b in r.sections[0].blocks if isinstance(b, Notice)]
+    assert any("No place was told" in x for x in notes)
+    assert not any(isinstance(b, Notice) for b in report(desk, FENCE).sections[0].blocks)
+
+
+def test_where_an_engineer_decides_it_is_no_recommendation(desk: Desk) -> None:
+    r = report(desk, "M12 12.9 socket screws for the lifting eye of a crane")
+    assert r.title == desk.base.phrase("report-title-referral")
+    assert isinstance(r.sections[0].blocks[0], Notice)
+    assert "order" not in [s.id for s in r.sections]
+    assert "Not to be ordered from" in r.closing[0]
+
+
+def test_metals_in_contact_are_worked_out_by_the_anodic_index(desk: Desk) -> None:
+    """Anodic index of austenitic stainless steel 0.50 V and of aluminium 0.90 V; 0.15 V allowed in salt air: the usual
+    table of the voltage rule.
+    """
+    worked = [b for s in report(desk, MARINA).sections for b in s.blocks if isinstance(b, Working)]
+    couple = next(w for w in worked if w.name == desk.base.phrase("report-working-couple"))
+    text = " ".join(s.text for s in couple.lines)
+    assert "0.40 V apart" in text
+    assert "0.15 V allowed" in text
+
+
+def test_a_late_break_shows_the_hardness_of_the_class_against_the_hydrogen_lines(desk: Desk) -> None:
+    """ISO 898-1, class 10.9: 32 to 39 HRC."""
+    assert "32 to 39 HRC" in pictures(report(desk, BROKEN))["hydrogen"]
+
+
+def test_a_diagnosis_warns_only_of_what_is_on_the_part(desk: Desk) -> None:
+    cautions = next(s for s in report(desk, BROKEN).sections if s.id == "cautions")
+    text = text_of(desk.base, report(desk, BROKEN)._replace(sections=(cautions,)))
+    assert "Stainless, titanium" not in text
+    assert "hexavalent chromium" in text  # electroplated zinc may carry it
+
+
+def test_an_order_of_wood_screws_has_its_lines_too(desk: Desk) -> None:
+    r = report(desk, "deck screws 4.5x60 into treated timber near the sea")
+    lines = next(
+        b for b in r.sections[2].blocks if isinstance(b, Points) and b.intro == desk.base.phrase("report-order-lines")
+    )
+    text = " ".join(s.text for s in lines.items)
+    assert "4.5" in text
+    assert "Wood screw" in text
+    assert "EN 10204" in text
 
 
 # figures on pictures ------------------------------------------------------------------------------------------------

@@ -32,7 +32,7 @@ class Stroke(NamedTuple):
 
 
 class Label(NamedTuple):
-    """Words at a point; `anchor`: start, middle or end; `role`: words, strong, small."""
+    """Words at a point; `anchor`: start, middle or end; `role`: words, strong, small, boxed (small, in a box)."""
 
     x: float
     y: float
@@ -83,7 +83,7 @@ class Scale(NamedTuple):
 
 def width_of(text: str, role: str = "words") -> float:
     """About how wide words are drawn."""
-    return cells(text) * LETTER * (SMALL_SIZE if role == "small" else WORDS_SIZE)
+    return cells(text) * LETTER * (SMALL_SIZE if role in ("small", "boxed") else WORDS_SIZE)
 
 
 def fitted(text: str, width: float, role: str = "words") -> str:

@@ -35,7 +35,7 @@ def hydrogen_picture(base: Base, worked: Calculation) -> Picture | None:
         at = scale.at(limit)
         text = say("report-hydrogen-limit", limit=f"{limit:g}", says=says)
         texts.append(text)
-        y = 14.0 + 28 * n
+        y = 42.0 - 28 * n  # the lower limit stands below: no line runs through the words of another
         shapes.append(Stroke(((at, y - 8), (at, FLOOR)), "limit"))
         shapes += [
             Label(at - 5, y + 12 * k, line, "small", "end")

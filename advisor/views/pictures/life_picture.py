@@ -57,10 +57,10 @@ def life_picture(base: Base, advice: Advice, shown: tuple[Recommended, ...]) -> 
     wish = say("report-life-not-wanted")
     if wanted is not None:
         x = scale.at(wanted)
-        shapes += [
-            Stroke(((x, TOP - 6), (x, bottom)), "wish"),
-            Label(x, TOP - 9, say("report-wanted", count=f"{wanted:g}"), "strong", "end" if x > WIDTH / 2 else "start"),
-        ]
+        # below the words, which stand clear of it
+        shapes.insert(0, Stroke(((x, TOP - 6), (x, bottom)), "wish"))
+        text = say("report-wanted", count=f"{wanted:g}")
+        shapes.append(Label(x, TOP - 9, text, "strong", "end" if x > WIDTH / 2 else "start"))
         wish = say("report-life-wanted", count=f"{wanted:g}")
     return Picture(
         "life",

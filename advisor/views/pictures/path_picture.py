@@ -87,9 +87,9 @@ def _places(items: Sized, height: float) -> list[float]:
 
 def _box(column: int, y: float, text: str, role: str) -> list[Shape]:
     x = COLUMNS[column]
-    lines = in_lines(text, BOX_WIDTH - 14, 2, "small")
+    lines = in_lines(text, BOX_WIDTH - 14, 2, "boxed")
     first = y + (BOX_HEIGHT + 7) / 2 - 6.5 * (len(lines) - 1)
-    words = [Label(x + 7, first + 13 * n, line, "small") for n, line in enumerate(lines)]
+    words = [Label(x + 7, first + 13 * n, line, "boxed") for n, line in enumerate(lines)]
     return [Box(x, y, BOX_WIDTH if column < 3 else WIDTH - x - 4, BOX_HEIGHT, role, 6 if role == "told" else 2), *words]
 
 

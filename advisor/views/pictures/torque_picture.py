@@ -8,6 +8,7 @@ from advisor.graph.base import Base
 from advisor.views.pictures.drawn_shapes import Box, Drawing, Label, Picture, Scale, Shape, Stroke, axis, steps
 
 WIDTH, MARGIN = 280.0, 8.0
+TEN = 10
 BAR_TOP, BAR_HEIGHT, FLOOR = 82.0, 18.0, 112.0
 
 
@@ -30,7 +31,8 @@ def torque_picture(base: Base, worked: Calculation) -> Picture | None:
     values = steps(max([high, *(kn for _, kn in limits)]))
     scale = Scale(0, values[-1], MARGIN, WIDTH - 2 * MARGIN)
     x, end = scale.at(low), scale.at(high)
-    set_line = say("report-torque-set", torque=f"{float(torques[0]):.0f}" if torques[0] >= 10 else f"{torques[0]:.1f}")
+    set_nm = float(worked.results.get("torque_to_set_nm", torques[0]))  # type: ignore[arg-type]
+    set_line = say("report-torque-set", torque=f"{set_nm:.0f}" if set_nm >= TEN else f"{set_nm:.1f}")
     shapes: list[Shape] = [Label(MARGIN, 13, set_line, "strong"), *axis(scale, FLOOR, values, say("report-axis-load"))]
     shapes.append(Box(x, BAR_TOP, max(2.0, end - x), BAR_HEIGHT, "first"))
     inside = say("report-clamp", low=f"{low:.3g}", high=f"{high:.3g}")
@@ -40,7 +42,7 @@ def torque_picture(base: Base, worked: Calculation) -> Picture | None:
         at = scale.at(kn)
         text = say("report-limit", name=name, load=f"{kn:.3g}")
         texts.append(text)
-        y = 30.0 + 14 * n
+        y = 44.0 - 14 * n  # the lower limit stands below: no line runs through the words of another
         shapes += [Stroke(((at, y + 4), (at, FLOOR)), "limit"), Label(at + 3, y + 1, text, "small", "end")]
     return Picture(
         "torque",
