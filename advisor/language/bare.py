@@ -36,7 +36,7 @@ _METRIC_SIZE = Pattern(
 )
 _FRICTION = Pattern(lambda _: rf"(?P<a>{COEFFICIENT})(?:\ ?(?:-|to|and|/)\ ?(?P<b>{COEFFICIENT}))?")
 _AND_A_HALF = Pattern(
-    lambda w: rf"(?:(?P<n>[0-9]+)|an|one)(?:\ (?:{w('inch')}))?\ and\ a\ half(?:\ (?:{w('inch')}))?", gate="half"
+    lambda w: rf"(?:(?P<n>[0-9]+)|an|one|\A)(?:\ ?(?:{w('inch')}))?\ and\ a\ half(?:\ (?:{w('inch')}))?", gate="half"
 )
 _INCHES = Pattern(
     lambda w: (

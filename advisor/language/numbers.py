@@ -42,6 +42,10 @@ def spoken_to_figures(pieces: list[Piece], numbers: Mapping[str, int]) -> list[P
             # "a couple of hundred" is 200; "galvanic couple" stays a word
             out.append(Piece("2", pieces[i].start, pieces[i + 2].end))
             i += 3
+        elif value is None and pieces[i].text.isdigit() and _half_ahead(pieces, i):
+            figure, end, j = _and_a_half(pieces[i].text, pieces[i].end, pieces, i + 1, numbers)
+            out.append(Piece(figure, pieces[i].start, end))
+            i = j
         elif value is None or _glued(pieces, i) or _shares(pieces, i):
             out.append(pieces[i])
             i += 1
@@ -81,13 +85,17 @@ def _run(out: list[Piece], pieces: list[Piece], i: int, numbers: Mapping[str, in
         if following is None or following < 0:
             break
         hundreds = _in_hundreds(pieces, k) or (not out and _alone(pieces, k))
+        if _parts_ahead(pieces, k, numbers):
+            break  # "two thousand five sixteenths"
         step = _joined(total, last, following, pieces[k].text, hundreds)
         if step is None:
+            if 0 < last < 10 <= following < 100 and not total and _among_sizes(out, pieces, k, numbers):
+                return _pitch(out, pieces, i, k, f"{last}.{following}", numbers)
             break
         total, last = step
         end, j = pieces[k].end, k + 1
     figure, end, j = _decimals(str(total + last), end, pieces, j, numbers)
-    figure, end, j = _and_a_half(figure, end, pieces, j)
+    figure, end, j = _and_a_half(figure, end, pieces, j, numbers)
     by = " off" if _fraction_ahead(pieces, j) else ""
     out.append(Piece(figure + by, start, end))
     return j
@@ -137,12 +145,43 @@ def _decimals(figure: str, end: int, pieces: list[Piece], j: int, numbers: Mappi
     return (f"{figure}.{digits}", pieces[k - 1].end, k) if digits else (figure, end, j)
 
 
-def _and_a_half(figure: str, end: int, pieces: list[Piece], j: int) -> tuple[str, int, int]:
-    """ "A gross and a half" as 216."""
-    words = [p.text for p in pieces[j : j + 6]]
-    if words == [" ", "and", " ", "a", " ", "half"] and figure.isdigit() and int(figure) >= 12 and int(figure) % 2 == 0:
-        return str(int(figure) * 3 // 2), pieces[j + 5].end, j + 6
-    return figure, end, j
+def _and_a_half(figure: str, end: int, pieces: list[Piece], j: int, numbers: Mapping[str, int]) -> tuple[str, int, int]:
+    """ "A gross and a half" as 216, "two and a half thousand" as 2500, "two and a half inch" as 2.5 inch."""
+    words = [p.text for p in pieces[j : j + 8]]
+    if words[:6] != [" ", "and", " ", "a", " ", "half"] or not figure.isdigit():
+        return figure, end, j
+    if int(figure) >= 12:
+        return (str(int(figure) * 3 // 2), pieces[j + 5].end, j + 6) if int(figure) % 2 == 0 else (figure, end, j)
+    times = numbers.get(words[7], 1) if len(words) == 8 else 1
+    if times >= 12:
+        return str(int((int(figure) + 0.5) * times)), pieces[j + 7].end, j + 8
+    return f"{figure}.5", pieces[j + 5].end, j + 6
+
+
+def _half_ahead(pieces: list[Piece], i: int) -> bool:
+    return i + 6 < len(pieces) and pieces[i + 6].text == "half" and pieces[i + 2].text == "and"
+
+
+def _parts_ahead(pieces: list[Piece], k: int, numbers: Mapping[str, int]) -> bool:
+    """Whether a number word counts parts of an inch: "five sixteenths"."""
+    return k + 2 < len(pieces) and pieces[k + 1].text in JOINTS and numbers.get(pieces[k + 2].text, 0) < _HALF
+
+
+def _among_sizes(out: list[Piece], pieces: list[Piece], k: int, numbers: Mapping[str, int]) -> bool:
+    """Whether a number stands where a pitch does: "twelve by one seventy-five by sixty"."""
+    before = [p.text for p in out[-2:]]
+    behind = [p.text for p in pieces[k + 1 : k + 5]]
+    if len(behind) == 4 and behind[0] in JOINTS and 0 < numbers.get(behind[1], 0) < 10:
+        behind = [p.text for p in pieces[k + 3 : k + 5]]
+    return before[:1] in (["by"], ["x"]) and behind[1:2] in (["by"], ["x"])
+
+
+def _pitch(out: list[Piece], pieces: list[Piece], i: int, k: int, figure: str, numbers: Mapping[str, int]) -> int:
+    """Appends "one seventy-five" as 1.75; returns the place behind it."""
+    if k + 2 < len(pieces) and pieces[k + 1].text in JOINTS and 0 < numbers.get(pieces[k + 2].text, 0) < 10:
+        k, figure = k + 2, f"{figure[:-1]}{numbers[pieces[k + 2].text]}"
+    out.append(Piece(figure, pieces[i].start, pieces[k].end))
+    return k + 1
 
 
 def _fraction_ahead(pieces: list[Piece], j: int) -> bool:
@@ -152,10 +191,12 @@ def _fraction_ahead(pieces: list[Piece], j: int) -> bool:
 
 
 def _couple_of(pieces: list[Piece], i: int, numbers: Mapping[str, int]) -> bool:
-    """Whether "couple of" counts hundreds, dozens or decades here."""
+    """Whether "couple of" counts hundreds, dozens, seasons or decades here."""
     words = [p.text for p in pieces[i + 1 : i + 5]]
     return (
-        words[:3] == [" ", "of", " "] and len(words) == 4 and (numbers.get(words[3], 0) >= 12 or words[3] == "decades")
+        words[:3] == [" ", "of", " "]
+        and len(words) == 4
+        and (numbers.get(words[3], 0) >= 12 or words[3] in ("decades", "seasons"))
     )
 
 

@@ -6,13 +6,14 @@ from collections.abc import Sequence
 
 from advisor.codes.shapes import find as code_stretches
 from advisor.language.found import Found
+from advisor.language.grammar.british_threads import outside
 from advisor.language.grammar.categories import categories, part_numbers
 from advisor.language.grammar.distances import far_from_the_sea
 from advisor.language.grammar.hardness_told import hardness
 from advisor.language.grammar.hours import salt_spray_hours
 from advisor.language.grammar.lengths import lengths
 from advisor.language.grammar.pieces import pieces, weights
-from advisor.language.grammar.sizes_told import outside, sizes
+from advisor.language.grammar.sizes_told import sizes
 from advisor.language.grammar.temperatures import temperatures
 from advisor.language.grammar.thread_classes import thread_classes
 from advisor.language.grammar.torque_told import friction_and_torque

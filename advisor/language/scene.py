@@ -120,7 +120,7 @@ class _Scene:
         for _ in range(_REACH_BACK):
             if i < 0 or words.key(i) in STOPS:
                 return
-            here = [f for f in words.content(i) if self._negatable(f)]
+            here = [f for f in words.content(i) if self._negatable(f) and f.slot != "size"]
             if here:
                 self._negated.update(id(f) for f in here)
                 return

@@ -28,10 +28,16 @@ def test_sizes_are_read_as_the_trade_writes_them(vocabulary: Vocabulary, text: s
     assert _value(read(text, vocabulary), "size") == size
 
 
-@pytest.mark.parametrize("text", ["1/2 BSW bolts", "three eighths whitworth", "2BA screws", "1/4 BSP plug"])
-def test_whitworth_and_pipe_threads_are_outside_the_scope(vocabulary: Vocabulary, text: str) -> None:
+@pytest.mark.parametrize(
+    ("text", "size"),
+    [("1/2 BSW bolts", "1/2 BSW"), ("three eighths whitworth", "3/8 BSW"), ("2BA screws", "2BA"), ("1/4 BSP plug", "")],
+)
+def test_british_threads_keep_their_name_and_pipe_threads_are_none(
+    vocabulary: Vocabulary, text: str, size: str
+) -> None:
     reading = read(text, vocabulary)
-    assert "size" not in reading.understood
+    assert ("size" in reading.understood) == bool(size)
+    assert not size or _value(reading, "size") == size
     assert "thread-outside" in {c.slug for c in reading.circumstances}
 
 

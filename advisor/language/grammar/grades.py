@@ -18,10 +18,18 @@ _SPOKEN = Pattern(
 )
 _GAPPED = Pattern(
     lambda _: (
-        r"""(?<![0-9./,x-]) (?P<c>4\ 6|4\ 8|5\ 6|5\ 8|6\ 8|8\ 8|9\ 8|10\ 9|12\ 9)s?
-        (?![0-9/]|\.[0-9]|\ ?(?:mm|x|pcs|off|h\b|years))"""
+        r"""(?<![0-9./,xm-]) (?P<c>4\ 6|4\ 8|5\ 6|5\ 8|6\ 8|8\ 8|9\ 8|10\ 9|12\ 9)s?
+        (?![0-9/]|\.[0-9]|[gh]\b|\ ?(?:mm|x|pcs|off|h\b|years))"""
     )
 )
+_BEHIND_A_SIZE = Pattern(
+    lambda _: (
+        r"""(?<![a-z0-9./]) m[0-9]{1,2}(?:\ ?x\ ?[0-9.]+){1,2} \ ?-\ ?
+        (?P<c>4\.6|4\.8|5\.6|5\.8|6\.8|8\.8|9\.8|10\.9|12\.9) (?![0-9/]|\.[0-9])"""
+    ),
+    gate="-",
+)
+"""As drawings write it: M8x25-10.9."""
 _SQUEEZED = Pattern(
     lambda w: (
         rf"""\b(?:{w("strength-word")})\.?\ ? (?P<c>{w("squeezed-class")})s?\b
@@ -88,6 +96,7 @@ class Grades:
             *self._slugs_named(lexicon, text),
             *(_strength(m, f"{m['a']}.{m['b']}") for m in lexicon.finditer(_SPOKEN, text)),
             *(_strength(m, m["c"].replace(" ", "."), 0.9) for m in lexicon.finditer(_GAPPED, text)),
+            *(Found(m.start("c"), m.end("c"), "strength", m["c"]) for m in lexicon.finditer(_BEHIND_A_SIZE, text)),
             *(_strength(m, self._dotted(m["c"] or m["c2"]), 0.9) for m in lexicon.finditer(_SQUEEZED, text)),
             *(
                 _strength(m, "gr" + m["n"])

@@ -57,7 +57,7 @@ _NUMBER_AND_TEST = Pattern(
 )
 _BARE = Pattern(lambda _: NUMBER)
 _OTHER_HOURS_AFTER = Pattern(lambda w: rf"""\ ?(?:{w("hours-of-something-else")}|at\ [0-9]+\ ?°?c)|/7""")
-_OTHER_HOURS_BEFORE = Pattern(lambda w: r"""bak\w*\ (?:for\ |of\ )?\Z|within\ (?:about\ )?\Z""")
+_OTHER_HOURS_BEFORE = Pattern(lambda w: r"""bak\w*\ (?:[a-z]+\ )?(?:for\ |of\ )?\Z|within\ (?:about\ )?\Z""")
 _RUNNING = Pattern(lambda w: rf"""{w("running-hours")}""")
 _DOCUMENT_NUMBERS = ("9227", "117", "4042", "10683")
 _LEAST_BARE = 72

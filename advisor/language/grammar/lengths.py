@@ -32,17 +32,31 @@ _MILLIMETRES = Pattern(
     gate="mm",
 )
 _LEAST_IN_DIAMETERS = 1.2
+_NUT_BEFORE = re.compile(r"\b(?:nuts?|washers?) ?\Z")
+_CLASS_BEFORE = re.compile(r"\b[0-9]{1,2}\.[689] ?\Z")
 
 
 def lengths(lexicon: Lexicon, text: str, found: list[Found]) -> list[Found]:
     """The readings of sizes with a length told apart from them, if none stands there yet."""
     if not any(f.slot == "length_mm" for f in found):
         m = next(lexicon.finditer(_LONG, text), None)
-        if m is not None:
+        if m is not None and not _counts(text, found, m):
             found = _with_length(found, m)
     if not any(f.slot == "length_mm" for f in found):
         found = [*found, *_beside_a_size(lexicon, text, found)]
     return found
+
+
+def _counts(text: str, found: Sequence[Found], m: re.Match[str]) -> bool:
+    """ "M33 nuts x 6", "M20 10.9 x6": so many, not so long."""
+    if m["l3"] is None or m["u3"] is not None:
+        return False
+    before = text[: m.start()]
+    if _NUT_BEFORE.search(before):
+        return True
+    size = next((str(f.value) for f in found if f.slot == "size" and str(f.value).startswith("M")), "")
+    diameter = float(re.split("[Mx]", size)[1]) if size else 0.0
+    return _CLASS_BEFORE.search(before) is not None and "/" not in m["l3"] and float(m["l3"]) < diameter
 
 
 def _with_length(found: list[Found], m: re.Match[str]) -> list[Found]:

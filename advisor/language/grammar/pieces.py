@@ -8,6 +8,9 @@ from advisor.language.found import Found, number
 from advisor.language.grammar.elements import END, NUMBER
 from advisor.language.grammar.lexicon import Lexicon, Pattern
 
+_GROUPED = r"(?<![0-9./\#a-z])[1-9][0-9]{0,2}(?:\.[0-9]{3}|\ 000)(?![0-9])"
+"""Thousands parted by a point or a blank: 1.200, 25 000."""
+
 
 def _other_unit(w: Lexicon) -> str:
     """A unit of something else than pieces, as it stands behind a figure."""
@@ -20,18 +23,18 @@ def _nouns(w: Lexicon) -> str:
 
 
 _BOXES = Pattern(
-    lambda w: rf"""(?P<n>[0-9]{{1,5}})\ (?:{w("box")}) (?:\ of\ (?P<m>[0-9]{{1,6}}))?""",
+    lambda w: rf"""(?P<n>[0-9]{{1,5}})\ (?:{w("box")}) (?:\ of\ (?:a\ |an?\ )?(?P<m>[0-9]{{1,6}}))?""",
     gate="box|bag|pack|carton",
 )
 _LABELLED = Pattern(
     lambda w: (
         rf"""\b(?:{w("quantity-label")})\.? (?:\ is|\ of|:|=|\ about)? \ ?
-        (?P<n>[0-9]{{1,7}}) (?P<k>\ ?[km]\b)? (?!\ ?{_other_unit(w)})"""
+        (?P<n>{_GROUPED}|[0-9]{{1,7}}) (?P<k>\ ?[km]\b)? (?!\ ?{_other_unit(w)})"""
     ),
 )
 _COUNTED = Pattern(
     lambda w: (
-        rf"""(?P<n>{NUMBER})
+        rf"""(?P<n>(?<!x\ )(?<!by\ ){_GROUPED}|{NUMBER})
         (?P<k> \ ?[km] (?=\ ?(?: off(?!\ (?:the|a|our|my)\b) | pcs? | pieces | ea\b | each
             | (?:{w("fastener-noun")}) | \ of\b))
           | \ ?k\b )?
@@ -73,19 +76,32 @@ _WANTED_LAST = Pattern(
     lambda w: rf"""\b(?:{w("order-verb")})\ (?:(?:{w("order-filler")})\ )* (?P<n>[0-9]{{2,7}}) (?P<k>k)? {END}"""
 )
 _THOUSANDS_LAST = Pattern(
-    lambda _: r"""(?:\A|[ ,])(?P<n>[1-9][0-9]{0,2}(?:\.[0-9])?)(?P<k>\ ?k)(?=\ ?(?:\Z|[,.;!?](?![0-9])))""",
+    lambda _: (
+        r"""(?:\A|[ ,])(?P<n>[1-9][0-9]{0,2}(?:\.[0-9])?)(?P<k>\ ?k)(?=\ ?(?:\Z|[,.;!?](?![0-9])|\ (?:a|per)\ year))"""
+    ),
     gate="k",
 )
+_SAID = Pattern(lambda w: rf"""\b(?:say|just|only)\ (?P<n>[0-9]{{1,6}}) (?P<k>k)? {END}""", gate="say|just|only")
+_TIMES = Pattern(
+    lambda w: (
+        r"""(?:(?:nuts?|washers?)\ ?x|\b(?:[4-9]|1[0-4])\.[689]\ x)\ ?
+        (?P<n>[0-9]{1,5}) (?P<k>k)? \b (?!\ ?(?:mm|x)|\.[0-9])"""
+    ),
+    gate="x",
+)
+"""Behind the name: "M33 nuts x 6", "10.9 x6"."""
 _IN_ORDER = (
     _LABELLED,
     _COUNTED,
     _AFTER_LENGTH,
+    _TIMES,
     _BEFORE_SIZE,
     _ORDERED,
     _FIRST,
     _THOUSANDS_LAST,
     _BEFORE_NOUN,
     _WANTED_LAST,
+    _SAID,
 )
 _NUMBERED = Pattern(lambda w: rf"""(?:{w("before-a-number-of-something")}|\#)[ .]{{0,2}}\Z""")
 _NAMED = Pattern(lambda w: rf"""(?:{w("before-a-name-in-figures")}|-|\#)[ .]{{0,2}}\Z""")
@@ -94,6 +110,18 @@ _WEIGHT = Pattern(
     lambda w: rf"""{NUMBER}\ ?(?:{w("weight-unit")}|t)\b""",
     gate="k|t|lb|pound",
 )
+_EACH = Pattern(
+    lambda _: (
+        r"""(?<![0-9./\#a-z]) (?P<n>[1-9][0-9]{0,3}) (?:\ off|\ bolts|\ screws|\ nuts)?
+        \ (?:a|an|per|to\ a|in\ each|on\ each|for\ each|to\ each)
+        \ (?P<w>(?!year|month|week|day|time|piece|box|bag|kilo|head|side)[a-z]{4,})\b"""
+    )
+)
+_UNIT_MARK = "~"
+_EACH_OF = Pattern(
+    lambda _: rf"(?<![0-9./\#a-z]) (?P<m>[1-9][0-9]{{0,3}})\ (?:[a-z]+\ )?{_UNIT_MARK}(?:e?s)\b", gate=_UNIT_MARK
+)
+"""So many to each of so many: "12 a frame, 40 frames"."""
 _GRADES = ("303", "304", "305", "316", "410", "18", "88", "109", "129")
 """Figures before a fastener that name its steel or class."""
 
@@ -103,14 +131,29 @@ def pieces(lexicon: Lexicon, text: str) -> list[Found]:
     for m in lexicon.finditer(_BOXES, text):
         if m["m"]:
             return [Found(m.start(), m.end(), "quantity", int(m["n"]) * int(m["m"]))]
+    each = lexicon.search(_EACH, text)
+    if each:
+        whole = lexicon.search(_EACH_OF, text.replace(each["w"], _UNIT_MARK))
+        if whole:
+            return [Found(each.start(), each.end(), "quantity", int(each["n"]) * int(whole["m"]))]
     for pattern in _IN_ORDER:
         for m in lexicon.finditer(pattern, text):
-            count = float(m["n"]) * (1000 if m["k"] and m["k"].strip() else 1)
+            count = _whole(m["n"]) * (1000 if m["k"] and m["k"].strip() else 1)
             if count < 1 or not count.is_integer() or _no_count(lexicon, pattern, text, m):
                 continue
             end = m.end() if pattern is _COUNTED else m.end("k") if m["k"] else m.end("n")
             return [Found(m.start("n"), end, "quantity", int(number(str(count))))]
     return []
+
+
+def _whole(figure: str) -> float:
+    """Pieces are whole: "1.200" and "25 000" are thousands.
+
+    >>> _whole("1.200"), _whole("25 000"), _whole("1.5")
+    (1200.0, 25000.0, 1.5)
+    """
+    grouped = re.fullmatch(r"[1-9][0-9]{0,2}[. ][0-9]{3}", figure)
+    return float(re.sub(r"[. ]", "", figure)) if grouped else float(figure)
 
 
 def _no_count(lexicon: Lexicon, pattern: Pattern, text: str, m: re.Match[str]) -> bool:

@@ -9,6 +9,7 @@ import re
 from collections.abc import Mapping, Sequence
 
 from advisor.language.found import Found, number
+from advisor.language.grammar.british_threads import with_british
 from advisor.language.grammar.elements import FRACTION, INCH_MARK, SHORT
 from advisor.language.grammar.lexicon import Lexicon, Pattern
 from advisor.records import NamedTuple
@@ -44,8 +45,8 @@ _INCH_LENGTH_BEHIND = Pattern(lambda w: rf"\ ?(?:x|by)\ ?(?P<l>{FRACTION}|{SHORT
 _NO_BOLT = Pattern(lambda w: rf"\ ?(?:{w('after-a-distance')})\b")
 _WITHOUT_M = Pattern(
     lambda _: (
-        r"""(?<![0-9./\#a-z-]) (?P<d>[3-9]|1[0-9]|2[0-7]|3[036]|[3-7]\.[0-9]) \ ?(?:x|\*|by)\ ?
-        (?P<l>[1-9][0-9]{1,2}) (?:\ ?mm\b)? (?![0-9/\"]|\.[0-9])"""
+        r"""(?<![0-9./\#a-z-]) (?P<d>[3-9]|1[0-9]|2[0-7]|3[036]|[3-7]\.[0-9]) (?:\ ?mm)? \ ?(?:x|\*|by)\ ?
+        (?:(?P<p>[0-3]\.[0-9]{1,2})\ ?(?:x|\*|by)\ ?)? (?P<l>[1-9][0-9]{1,2}) (?:\ ?mm\b)? (?![0-9/\"]|\.[0-9])"""
     )
 )
 _FRACTION = Pattern(
@@ -78,6 +79,17 @@ _NUMBERED = Pattern(
         (?!\ ?(?:off|pcs|pieces|%|mm\b))"""
     )
 )
+_TAPPING = Pattern(
+    lambda _: (
+        r"""(?<![0-9./a-z-]) (?P<n>6|8|10|12|14)\ ?(?:g|ga|gauge)?\ ?-\ ?(?P<tpi>1[0-8]|20) (?=\ ?(?:x|by)\ ?[0-9])"""
+    ),
+    gate="-",
+)
+"""Tapping and drilling screws: "12-14 x 20"."""
+_SPOKEN_TURNS = Pattern(
+    lambda _: rf"(?<![0-9./a-z\#]) (?P<d>{FRACTION})\ (?P<tpi>[1-9][0-9]?) (?=\ (?:by|x)\b)", gate="/"
+)
+"""Said aloud: "five sixteenths eighteen by one inch"."""
 _NUMBERED_CONTEXT = Pattern(lambda w: rf"{w('beside-a-numbered-size')}|\#")
 _NO_SIZE = Pattern(lambda w: rf"\ ?(?:{w('after-a-fraction-of-something')})\b")
 _NO_WHOLE_INCH = Pattern(lambda w: rf"\ ?(?:{w('after-inches-of-something')})|\ ?in\ (?:a|the|my)\b")
@@ -93,13 +105,6 @@ _LENGTH_BEHIND = Pattern(
         rf"""[ \"]{{0,2}} (?:(?:unc|unf|un|coarse|fine|inch|in|-?2a|-?3a|tpi)[ ,]{{0,2}}){{0,2}}
         (?:\ ?(?:x|\*|by|times)\ ?|\ ,\ ?) (?P<l>{FRACTION}|{SHORT}) (?:\ ?(?P<mm>mm\b)|\ ?(?P<in>{_inches(w)}))?"""
     )
-)
-_OUTSIDE = Pattern(
-    lambda _: (
-        r"""\b(?:bsw|bsf|bsp[pt]?|whitworth|whit\b|british\ standard\ (?:whitworth|fine|cycle)|npt[fs]?
-      | [0-9]{1,2}\ ?ba | ba(?=\ (?:thread|screw|size|bolt|nut)) | bscy | cei\ thread)\b"""
-    ),
-    gate="bs|whit|npt|ba|cei|british",
 )
 _DIAMETER = Pattern(
     lambda w: (
@@ -137,14 +142,7 @@ def sizes(lexicon: Lexicon, text: str, threads: Threads) -> list[Found]:
         out += _without_m(lexicon, text, out)
     if not _has_size(out):
         out += _diameters(lexicon, text, out)
-    return _outside(lexicon, text, _spanners(lexicon, text, threads, out))
-
-
-def outside(lexicon: Lexicon, text: str) -> list[Found]:
-    """Threads outside the scope (Whitworth, British Association, pipe threads) in a line without figures."""
-    return [
-        Found(m.start(), m.end(), "size", None, 0.5, slug="thread-outside") for m in lexicon.finditer(_OUTSIDE, text)
-    ]
+    return with_british(lexicon, text, _spanners(lexicon, text, threads, out))
 
 
 def length_mm(text: str, unit: str) -> int | float:
@@ -209,7 +207,7 @@ def _metric_of(lexicon: Lexicon, text: str, m: re.Match[str], threads: Threads) 
 def _inch(lexicon: Lexicon, text: str, threads: Threads, taken: Sequence[Found]) -> list[Found]:
     out: list[Found] = []
     last = -1
-    for start, end, nominal, turns in sorted(_inch_stretches(lexicon, text, threads)):
+    for start, end, nominal, turns in sorted(_inch_stretches(lexicon, text, threads), key=lambda s: (s[0], -s[1])):
         if start < last or not _free(taken, start, end):
             continue
         named = lexicon.match(_SERIES, text, end)
@@ -244,9 +242,17 @@ def _inch_stretches(lexicon: Lexicon, text: str, threads: Threads) -> list[tuple
         n, turns = (m["n"], m["tpi"]) if m["n"] else (m["n2"], m["tpi2"]) if m["n2"] else (m["n3"], "")
         if m["n2"] and turns not in threads.turns.get(n, ()):
             continue
-        if m["mark"] and m["mark"] != "#" and not turns and not lexicon.search(_NUMBERED_CONTEXT, text):
+        known = m["mark"] in (None, "#") or turns or lexicon.match(_LENGTH_BEHIND, text, m.end())
+        if not known and not lexicon.search(_NUMBERED_CONTEXT, text):
             continue
         out.append((m.start(), m.end(), "#" + n, turns or ""))
+    if _SCREW.search(text):
+        out.extend((m.start(), m.end(), "#" + m["n"], m["tpi"]) for m in lexicon.finditer(_TAPPING, text))
+    out.extend(
+        (m.start(), m.end(), _nominal(m["d"]), m["tpi"])
+        for m in lexicon.finditer(_SPOKEN_TURNS, text)
+        if f"{_nominal(m['d'])}-{m['tpi']}" in threads.series.values()
+    )
     return out
 
 
@@ -296,7 +302,7 @@ def _without_m(lexicon: Lexicon, text: str, taken: Sequence[Found]) -> list[Foun
         d, length = float(m["d"]), float(m["l"])
         if _free([*taken, *out], m.start(), m.end()) and 1.5 * d <= length <= 30 * d:
             wood = lexicon.search(_WOOD_OR_TAPPING, text) and not _MACHINE.search(text)
-            size = m["d"] if wood or "." in m["d"] else "M" + m["d"]
+            size = m["d"] if wood or "." in m["d"] else "M" + m["d"] + (f"x{number(m['p'])}" if m["p"] else "")
             out.append(Found(m.start(), m.start("l") - 1, "size", size, 0.9))
             out.append(Found(m.start("l"), m.end(), "length_mm", number(m["l"]), 0.95))
     return out
@@ -325,18 +331,4 @@ def _spanners(lexicon: Lexicon, text: str, threads: Threads, found: list[Found])
         candidates = tuple(threads.spanners.get(m["s"], ()))
         found = [f for f in found if f.slot != "size" or f.end <= m.start() or f.start >= m.end()]
         found.append(Found(m.start(), m.end(), "size", None, 0.5, candidates=candidates))
-    return found
-
-
-_NEAR = 12
-"""Characters between a size and the name of its thread."""
-
-
-def _outside(lexicon: Lexicon, text: str, found: list[Found]) -> list[Found]:
-    for m in lexicon.finditer(_OUTSIDE, text):
-        named = [f for f in found if f.slot == "size" and abs(f.end - m.start()) <= _NEAR]
-        found = [f for f in found if f not in named]
-        start = min([f.start for f in named] + [m.start()])
-        end = max([f.end for f in named] + [m.end()])
-        found.append(Found(start, end, "size", None, 0.5, slug="thread-outside"))
     return found
