@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from advisor.dialogue.choosing import shown_options
 from advisor.dialogue.dangers import denied_danger
 from advisor.dialogue.direct_questions import answered
@@ -11,7 +13,7 @@ from advisor.dialogue.going_on import give_advice, go_on, remind
 from advisor.dialogue.hearing import Heard
 from advisor.dialogue.moves import MOVES
 from advisor.dialogue.reckoning import follow_up
-from advisor.dialogue.state import Desk, Replies, State, Turn
+from advisor.dialogue.state import Answered, Desk, Replies, State, Turn
 from advisor.dialogue.telling import Told, tell
 from advisor.dialogue.troubleshooting import (
     forbidden,
@@ -67,7 +69,7 @@ def _respond(desk: Desk, state: State, heard: Heard, asks: bool) -> Turn:
     if replies:
         if told.state is state:
             return state, (*replies, *remind(desk, state))
-        after, more = _go_on(desk, told.state, asks)
+        after, more = _go_on(desk, _warned_by(desk, told.state, replies), asks)
         return after, (*told.echo, *replies, *more)
     if told.requests or heard.reading.asks:
         told = tell(desk, state, heard, plain=True)  # none of them could be answered: then its facts are told
@@ -126,6 +128,21 @@ def _answers(desk: Desk, told: Told) -> tuple[State | None, Replies]:
                 ends = move.bare or turn[0].reckoned is not told.state.reckoned
                 return (turn[0] if ends else None), turn[1]
     return None, ()
+
+
+def _warned_by(desk: Desk, state: State, replies: Replies) -> State:
+    """The state after answers that warned: a STOP that rests on the same documents is not said once more."""
+    cites = [c for r in replies if isinstance(r, Answered) and r.answer.stop for c in r.answer.cites]
+    if not cites:
+        return state
+    documents = _documents(desk, cites)
+    stern = [c for c in desk.base.cautions.values() if c.severity == "stop"]
+    return state._replace(warned=state.warned | {c.id for c in stern if documents & _documents(desk, c.because)})
+
+
+def _documents(desk: Desk, cites: Iterable[str]) -> set[str]:
+    facts = desk.base.kind("fact")
+    return {str(facts[c]["source"]) for c in cites if c in facts and "source" in facts[c]}
 
 
 def _go_on(desk: Desk, state: State, asks: bool) -> Turn:

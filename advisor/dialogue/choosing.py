@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Sequence
+from collections.abc import Container, Mapping, Sequence
 
 from advisor.dialogue.state import Desk, State
 from advisor.graph.nodes import AnswerOption, Decision
@@ -14,7 +14,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
-MOST_OPTIONS = 9
+LEAST_OPTIONS = 2
 SHORTEST_STEM = 4
 PLAINLY_A_VALUE = 12
 """A bare number above this, beyond the list, answers a question for a number: nobody takes it for a place in a list."""
@@ -28,12 +28,32 @@ class Picked(NamedTuple):
 
 
 def shown_options(desk: Desk, state: State, d: Decision) -> tuple[AnswerOption, ...]:
-    """The options that are possible here: those that what the fastener holds leaves open, else the usual ones first."""
+    """The options that are possible here: those that what the fastener holds leaves open, else those that fit what was
+    told, the usual ones first and no more than the question shows."""
     said = state.enquiry.said.get("application")
     things = said.value if said is not None and isinstance(said.value, list) else []
     left = [p for a in things if a in desk.base.applications for p in desk.base.applications[a].environment_ask]
     possible = tuple(o for o in d.options if isinstance(o.value, list) and set(o.value) & set(left))
-    return possible if len(possible) > 1 else d.options[:MOST_OPTIONS]
+    if len(possible) < LEAST_OPTIONS and any(o.only_with or o.not_with for o in d.options):
+        known = desk.engine.complete(state.enquiry).known
+        possible = tuple(o for o in d.options if _fits(o, known))
+    return (possible if len(possible) >= LEAST_OPTIONS else d.options)[: d.shown]
+
+
+def _fits(o: AnswerOption, known: Mapping[str, Any]) -> bool:
+    """Whether an option is possible beside what is known.
+
+    >>> dip = AnswerOption("a", "six lines", "gr8", only_with={"thread_system": ["inch"]})
+    >>> _fits(dip, {"thread_system": "metric"}), _fits(dip, {"thread_system": "inch"})
+    (False, True)
+    """
+    if o.only_with and not any(_meets(known.get(s), values) for s, values in o.only_with.items()):
+        return False
+    return not any(_meets(known.get(s), values) for s, values in o.not_with.items())
+
+
+def _meets(value: Any, values: Sequence[str]) -> bool:
+    return any(v in values for v in (value if isinstance(value, (list, tuple)) else (value,)))
 
 
 def pick(desk: Desk, state: State, d: Decision, text: str) -> Picked | None:

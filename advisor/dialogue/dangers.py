@@ -1,13 +1,16 @@
-"""Dangers that the words already told: a "no" to the question of safety does not overrule them."""
+"""Dangers: those that the words told, which a "no" does not overrule, and those that must be said at once."""
 
 from __future__ import annotations
 
 from advisor.dialogue.hearing import Heard
-from advisor.dialogue.state import Desk, State
+from advisor.dialogue.state import Desk, Replies, State, Stop
+from advisor.reasoning.advice import Advice
 from advisor.reasoning.enquiry import Enquiry
 
 DANGER_SLOT = "duty"
 ENDANGERED = ("user", "public")
+REFERRED = "referral"
+"""Stands among what was warned of once it was said that an engineer decides."""
 
 
 def denied_danger(desk: Desk, state: State, heard: Heard) -> str:
@@ -41,3 +44,12 @@ def _things(enquiry: Enquiry) -> list[str]:
     said = enquiry.said.get("application")
     value = said.value if said is not None else []
     return list(value) if isinstance(value, (list, tuple)) else [str(value)]
+
+
+def dangers_due(advice: Advice, state: State) -> tuple[State, Replies]:
+    """What must be known of the part at once, said once: every STOP, and that an engineer decides."""
+    fresh = tuple(c for c in advice.cautions if c.severity == "stop" and c.id not in state.warned)
+    due = advice.refer and advice.referral and REFERRED not in state.warned
+    because = advice.referral[0].text if due else ""
+    warned = state.warned | {c.id for c in fresh} | ({REFERRED} if due else set())
+    return state._replace(warned=warned), ((Stop(fresh, because),) if fresh or because else ())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from advisor.graph.base import Base
 from advisor.graph.wording import named as named
@@ -28,11 +28,13 @@ class Change(NamedTuple):
     words: str
 
 
-def merge(base: Base, enquiry: Enquiry, reading: Reading, origin: str = "words") -> tuple[Enquiry, tuple[Change, ...]]:
+def merge(
+    base: Base, enquiry: Enquiry, reading: Reading, origin: str = "words", also: bool = False
+) -> tuple[Enquiry, tuple[Change, ...]]:
     """The enquiry after a reading, and what changed.
 
-    A list slot said again is replaced when the words correct it, otherwise joined. A place read from an object never
-    replaces a told one.
+    A list slot said again is replaced when the words correct it, otherwise joined; of values that rule each other out
+    the later stays, unless it is told beside (`also`). A place read from an object never replaces a told one.
     """
     said = dict(enquiry.said)
     changes: list[Change] = []
@@ -46,7 +48,8 @@ def merge(base: Base, enquiry: Enquiry, reading: Reading, origin: str = "words")
                 continue
             joins = slots.get(slot, {}).get("type") == "choices" and slot not in reading.corrections
             if joins and isinstance(before.value, list) and isinstance(value, list) and before.origin != "object":
-                value = [*before.value, *(v for v in value if v not in before.value)]
+                kept = before.value if also else _left_beside(base, slot, before.value, value)
+                value = [*kept, *(v for v in value if v not in kept)]
         said[slot] = Said(value, item.words, item.certainty, came)
         if before is None or before.value != value:
             changes.append(Change(slot, before.value if before else None, value, item.words))
@@ -54,6 +57,13 @@ def merge(base: Base, enquiry: Enquiry, reading: Reading, origin: str = "words")
     circumstances = {**enquiry.circumstances, **{c.slug: c.words for c in reading.circumstances}}
     mentioned = tuple(dict.fromkeys((*enquiry.mentioned, *reading.mentioned)))
     return Enquiry(said, circumstances, mentioned), tuple(changes)
+
+
+def _left_beside(base: Base, slot: str, before: Sequence[str], now: Sequence[str]) -> list[str]:
+    """The values told before that a later one does not rule out."""
+    groups = base.slots[slot].one_of if slot in base.slots else ()
+    gone = {v for g in groups if set(g) & set(now) for v in g}
+    return [v for v in before if v not in gone or v in now]
 
 
 def _settle_wishes(said: dict[str, Said]) -> None:

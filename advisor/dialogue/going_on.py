@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from advisor.dialogue.choosing import shown_options
-from advisor.dialogue.dangers import DANGER_SLOT, surely_harmless, told_danger
-from advisor.dialogue.state import Advise, Amend, Ask, Desk, Replies, State, Stop, Turn
+from advisor.dialogue.dangers import DANGER_SLOT, dangers_due, surely_harmless, told_danger
+from advisor.dialogue.state import Advise, Amend, Ask, Desk, Replies, State, Turn
 from advisor.dialogue.troubleshooting import go_on_diagnosing, stops
 from advisor.reasoning.advice import Advice, advise
 from advisor.reasoning.engine import Judged
@@ -21,15 +21,13 @@ def go_on(desk: Desk, state: State) -> Turn:
     judged = desk.engine.judge(state.enquiry)
     q = _next(desk, state, judged)
     if q is not None:
-        stops = tuple(c for c in current_advice(desk, state, judged).cautions if c.severity == "stop")
-        fresh = tuple(c for c in stops if c.id not in state.warned)
+        state, dangers = dangers_due(current_advice(desk, state, judged), state)
         asked = state._replace(
             asked=q.decision,
             asked_before=state.asked_before | {q.decision},
             questions=state.questions + 1,
-            warned=state.warned | {c.id for c in stops},
         )
-        return asked, (*([Stop(fresh)] if fresh else []), question(desk, asked))
+        return asked, (*dangers, question(desk, asked))
     shown = state.advice
     after, replies = give_advice(desk, state, judged=judged)
     if shown is None or after.advice is None:
@@ -66,7 +64,7 @@ def give_advice(desk: Desk, state: State, form: str = "look", judged: Judged | N
     if stops(desk, state):
         return state, (desk.say("trouble-stays"),)
     advice = current_advice(desk, state, judged)
-    return state._replace(advised=True, asked="", advice=advice), (Advise(advice, form),)
+    return state._replace(advised=True, asked="", advice=advice, form=form), (Advise(advice, form),)
 
 
 def current_advice(desk: Desk, state: State, judged: Judged | None = None) -> Advice:

@@ -59,7 +59,9 @@ def _against(desk: Desk, state: State, text: str, slot: str) -> Reading:
         return reading
     free = read(text, desk.vocabulary)
     if answer is None:
-        return free if not free.kinds.isdisjoint(QUESTIONS_BACK) else reading
+        # things ("the brake caliper", "a garden gate") are no answer by themselves, but tell what is asked
+        told = free.understood or free.circumstances or not free.kinds.isdisjoint(QUESTIONS_BACK)
+        return free if told else reading
     if slot in free.understood:
         return reading
     elsewhere = [x.words for s, x in free.understood.items() if s != slot]

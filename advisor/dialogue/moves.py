@@ -12,6 +12,8 @@ from advisor.dialogue.working_out import calculate, looked_up
 from advisor.language.requests import Request
 from advisor.records import NamedTuple
 
+MORE_SHOWN = ("more", "all")
+"""Forms of an advice after which the look has nothing more to add."""
 Answer = Callable[[Desk, Told, Request], Turn | None]
 
 
@@ -64,6 +66,14 @@ def _advice(form: str) -> Answer:
     return answer
 
 
+def _more(desk: Desk, told: Told, _: Request) -> Turn:
+    """What the look left out, once."""
+    state = told.state
+    if state.form in MORE_SHOWN and state.advised:
+        return state, (desk.say("look-no-more"),)
+    return give_advice(desk, state, "more")
+
+
 def _save(desk: Desk, told: Told, _: Request) -> Turn:
     if not told.state.something:
         return told.state, (desk.say("say-no-advice-yet"),)
@@ -79,7 +89,7 @@ def _back(desk: Desk, told: Told, _: Request) -> Turn:
     differs = [s for s in state.enquiry.said if before.said.get(s) != state.enquiry.said[s]]
     names = {s: desk.base.slots[s].name if s in desk.base.slots else s for s in differs}
     what = ", ".join(names[s] for s in differs if s not in before.said)
-    again = "; ".join(f"{names[s]} {shown(desk, before.said[s].value)}" for s in differs if s in before.said)
+    again = "; ".join(f"{names[s]} {shown(desk, s, before.said[s].value)}" for s in differs if s in before.said)
     after = state._replace(
         enquiry=before,
         past=state.past[:-1],
@@ -127,7 +137,7 @@ MOVES = (
     Move("what-if", what_if, bare=False),
     Move("compare", against_each_other, bare=False),
     Move("why", why),
-    Move("more", _advice("more")),
+    Move("more", _more),
     Move("everything", _advice("all")),
     Move("shorter", _advice("aloud")),
     Move("order-text", _advice("order")),

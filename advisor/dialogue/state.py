@@ -59,6 +59,7 @@ class State(NamedTuple):
 
     `advice` is the last one shown, kept so that nothing is worked out twice; it may be older than the enquiry.
     `troubled`: the talk is about something that went wrong. `reckoned`: the calculation that was just worked out.
+    `form`: how much of that advice was shown last.
     """
 
     enquiry: Enquiry = Enquiry()
@@ -74,6 +75,7 @@ class State(NamedTuple):
     done: bool = False
     troubled: bool = False
     reckoned: Reckoned | None = None
+    form: str = ""
 
     @property
     def something(self) -> bool:
@@ -113,9 +115,10 @@ class Amend(NamedTuple):
 
 
 class Stop(NamedTuple):
-    """What must be known at once, before the next question."""
+    """What must be known at once, before the next question: STOPs, and why an engineer must decide (empty: no need)."""
 
     cautions: tuple[RaisedCaution, ...]
+    because: str = ""
 
 
 class Show(NamedTuple):

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from advisor.dialogue.facts import WISHES, Change, merge, named, worded
+from advisor.dialogue.facts import WISHES, Change, merge
 from advisor.dialogue.hearing import Heard
-from advisor.dialogue.state import Desk, Doubt, Replies, Reply, State
+from advisor.dialogue.saying_back import said_back
+from advisor.dialogue.state import Desk, Doubt, Replies, Say, State
+from advisor.graph.wording import said
 from advisor.language.reading import Reading
 from advisor.language.requests import Request
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry
@@ -55,7 +57,8 @@ def tell(desk: Desk, state: State, heard: Heard, plain: bool = False) -> Told:
     origin = "answer" if heard.slot and heard.slot in reading.understood else "words"
     requests = () if plain else _requests(desk, state, heard)
     stays = reading if plain else _staying(state, heard, frozenset(r.kind for r in requests))
-    enquiry, changes = merge(desk.base, state.enquiry, stays, origin)
+    also = not set(desk.base.role_words("beside-it")).isdisjoint(heard.text.lower().replace(",", " ").split())
+    enquiry, changes = merge(desk.base, state.enquiry, stays, origin, also)
     if stays is reading:
         whole, supposed = enquiry, changes
     else:
@@ -123,28 +126,29 @@ def _staying(state: State, heard: Heard, kinds: frozenset[str]) -> Reading:
 
 
 def _echo(desk: Desk, before: State, reading: Reading, changes: tuple[Change, ...]) -> Replies:
-    """What was understood, what was put right, what a code means, what was not used."""
+    """In one block: what was understood, what was put right, what a code means, what was not used."""
     base = desk.base
-    echo: list[Reply] = []
-    fresh = [worded(base, c.slot, c.now) for c in changes if c.before in (None, UNKNOWN) and c.now != UNKNOWN]
-    fresh += [f"'{c.words}'" for c in reading.circumstances if c.words and c.slug not in before.enquiry.circumstances]
-    if fresh:
-        echo.append(desk.say("say-understood", parts="; ".join(fresh)))
-    echo += [_changed(desk, c) for c in changes if c.before is not None and c.before != UNKNOWN]
+    first = [c for c in changes if c.before in (None, UNKNOWN) and c.now != UNKNOWN]
+    noticed = {c.slug: c.words for c in reading.circumstances if c.slug not in before.enquiry.circumstances}
+    parts = said_back(base, [(c.slot, c.now) for c in first], noticed, [c.words for c in changes])
+    lines = [base.phrase("say-understood", parts=parts)] if parts else []
+    lines += [_changed(desk, c) for c in changes if c.before is not None and c.before != UNKNOWN]
     code = next((str(c.now) for c in changes if c.slot == CALLOUT and c.now != UNKNOWN), "")
     meaning = desk.engine.casework.orders.of(code).meaning if code else ""
     if meaning:
-        echo.append(desk.say("say-code-means", code=code, meaning=meaning))
+        lines.append(base.phrase("say-code-means", code=code, meaning=meaning))
     if reading.unused:
-        echo.append(desk.say("say-unused-words", words=", ".join(reading.unused)))
-    return tuple(echo)
+        lines.append(base.phrase("say-unused-words", words=", ".join(reading.unused)))
+    return (Say("\n".join(lines)),) if lines else ()
 
 
-def _changed(desk: Desk, c: Change) -> Reply:
-    what = str(desk.base.kind("slot").get(c.slot, {}).get("name", c.slot))
-    return desk.say("say-corrected", what=what, value=shown(desk, c.now), before=shown(desk, c.before))
+def _changed(desk: Desk, c: Change) -> str:
+    what = desk.base.slots[c.slot].name if c.slot in desk.base.slots else c.slot
+    now, before = shown(desk, c.slot, c.now), shown(desk, c.slot, c.before)
+    return desk.base.phrase("say-corrected", what=what, value=now, before=before)
 
 
-def shown(desk: Desk, value: Any) -> str:
-    """A value, or several, by name."""
-    return ", ".join(named(desk.base, x) for x in value) if isinstance(value, list) else named(desk.base, value)
+def shown(desk: Desk, slot: str, value: Any) -> str:
+    """A value, or several, as they are said back."""
+    values = value if isinstance(value, list) else [value]
+    return ", ".join(said(desk.base, slot, x) for x in values)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from advisor.dialogue.choosing import shown_options
+from advisor.dialogue.dangers import dangers_due
 from advisor.dialogue.hearing import Heard
-from advisor.dialogue.state import Ask, Desk, Diagnose, Replies, Reply, Say, State, Stop, Turn
+from advisor.dialogue.state import Ask, Desk, Diagnose, Replies, Reply, Say, State, Turn
 from advisor.graph.nodes import Decision
 from advisor.language.reading import Reading
 from advisor.reasoning.advice import advise
@@ -12,8 +13,6 @@ from advisor.reasoning.diagnosis import Diagnosis, diagnose, troubled
 
 MOST_ASKED = 3
 """Questions after which the causes stand as they are."""
-REFERRED = "referral"
-"""Stands among what was warned of once it was said that an engineer decides."""
 TELLING = frozenset(("diagnosis", "complaint", "hurt", "verdict"))
 """Requests that tell of trouble."""
 
@@ -62,23 +61,13 @@ def go_on_diagnosing(desk: Desk, state: State, asks: bool = True) -> Turn:
     q = found.question if state.questions < MOST_ASKED else None
     replies: list[Reply] = [_told(desk, state, found, not asks)] if found.complaints else []
     if replies and not found.stop:
-        state, dangers = _dangers(desk, state)
+        state, dangers = dangers_due(advise(desk.engine, state.enquiry, ask=False), state)
         replies[:0] = dangers
     if q is None or not asks:
         more = () if found.complaints or q is None else (_asked(desk, q, state),)
         return state._replace(asked="", advised=True), (*replies, *more)
     after = state._replace(asked=q.id, asked_before=state.asked_before | {q.id}, questions=state.questions + 1)
     return after, (*replies, _asked(desk, q, after))
-
-
-def _dangers(desk: Desk, state: State) -> tuple[State, list[Reply]]:
-    """What must be known of the part itself, said once: that an engineer decides, and every STOP."""
-    advice = advise(desk.engine, state.enquiry, ask=False)
-    fresh = tuple(c for c in advice.cautions if c.severity == "stop" and c.id not in state.warned)
-    out: list[Reply] = [Stop(fresh)] if fresh else []
-    if advice.refer and advice.referral and REFERRED not in state.warned:
-        out.insert(0, desk.say("look-refer", because=advice.referral[0].text))
-    return state._replace(warned=state.warned | {c.id for c in fresh} | {REFERRED}), out
 
 
 def _told(desk: Desk, state: State, found: Diagnosis, asks: bool) -> Diagnose | Say:

@@ -33,6 +33,7 @@ OF_TALK: tuple[Kind, ...] = (
         denial=MapOf(Str()),
         may_be_denied=Bool(),
         two_told=Str(("ask", "first", "last")),
+        one_of=ListOf(ListOf(Str(slug=True))),
         bare=Struct(
             {
                 "low": Num(),
@@ -131,11 +132,19 @@ OF_TALK: tuple[Kind, ...] = (
         assume=Struct({"value": Anything(), "because": Str(), "likely": Num(0, 1)}, required=("because",)),
         options=ListOf(
             Struct(
-                {"id": Str(slug=True), "text": Str(), "value": Anything(), "leads_to": Ref(("decision",))},
+                {
+                    "id": Str(slug=True),
+                    "text": Str(),
+                    "value": Anything(),
+                    "leads_to": Ref(("decision",)),
+                    "only_with": MapOf(ListOf(Str())),
+                    "not_with": MapOf(ListOf(Str())),
+                },
                 required=("id", "text", "value"),
             ),
             least=1,
         ),
+        shown=Num(2, 9),
         free=Str(),
     ),
     kind(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 
 from advisor.graph.nodes import (
+    NOTHING,
     Action,
     AnswerOption,
     Assumption,
@@ -131,7 +132,10 @@ def code(record: Record) -> Code:
 def decision(record: Record) -> Decision:
     """A question with its options; the values of options and assumption stay as written."""
     fields = _fields(Decision, record, ("relevant",))
-    fields["options"] = tuple(AnswerOption(o["id"], o["text"], o["value"]) for o in record["options"])
+    fields["options"] = tuple(
+        AnswerOption(o["id"], o["text"], o["value"], o.get("only_with", NOTHING), o.get("not_with", NOTHING))
+        for o in record["options"]
+    )
     if "assume" in record:
         fields["assume"] = Assumption(**_fields(Assumption, record["assume"], ("value",)))
     return Decision(**fields)

@@ -166,7 +166,8 @@ class Slot(NamedTuple):
 
     `denial` maps a value to what its denial means; `may_be_denied` is true too where a denial only rules the value out.
     `two_told`: ask back, or the first or last value counts. `nothing_means`: what "none" answers, an empty list or
-    unknown. `settable`: may be given from outside. `screened`: read by screening and ranking themselves, not only by
+    unknown. `one_of`: values of a list of which a later one takes the place of an earlier one. `settable`: may be given
+    from outside. `screened`: read by screening and ranking themselves, not only by
     rules. `values_of`: its values are the ids of the nodes of this kind. `read_by`: whether rules read it, or the talk
     alone.
     """
@@ -191,6 +192,7 @@ class Slot(NamedTuple):
     settable: bool = True
     screened: bool = False
     read_by: str = "rules"
+    one_of: tuple[tuple[str, ...], ...] = ()
 
     @property
     def takes_one(self) -> bool:
@@ -313,11 +315,13 @@ class Rule(NamedTuple):
 
 
 class AnswerOption(NamedTuple):
-    """One answer that a question offers, and the value it gives the slot."""
+    """One answer that a question offers; `only_with`, `not_with`: slot -> values beside which it is (not)."""
 
     id: str
     text: str
     value: Any
+    only_with: Mapping[str, Any] = NOTHING
+    not_with: Mapping[str, Any] = NOTHING
 
 
 class Assumption(NamedTuple):
@@ -342,3 +346,4 @@ class Decision(NamedTuple):
     changes: str = ""
     assume: Assumption | None = None
     free: str = ""
+    shown: int = 9

@@ -26,10 +26,27 @@ def worded(base: Base, slot_id: str, value: Any) -> str:
     if isinstance(value, (list, tuple)):
         if not value:
             return base.phrase("say-slot-none", slot=name)
-        shown = ", ".join(named(base, v) for v in value)
+        glue = f"joined-{slot_id}"
+        shown = (base.phrase(glue) if glue in base.kind("phrase") else ", ").join(said(base, slot_id, v) for v in value)
     else:
-        shown = named(base, value)
+        shown = said(base, slot_id, value)
     return (says or "{value}").format(value=shown)
+
+
+def said(base: Base, slot_id: str, value: Any) -> str:
+    """One value of a slot as a person says it back: its own words, or the name of its node within a sentence."""
+    own = f"said-{slot_id}-{value}"
+    return base.phrase(own) if own in base.kind("phrase") else inside(named(base, value))
+
+
+def inside(name: str) -> str:
+    """A name within a sentence: it begins small, unless it is written with capitals anyway.
+
+    >>> inside("Hot-dip galvanized"), inside("RoHS"), inside("M10"), inside("CCA")
+    ('hot-dip galvanized', 'RoHS', 'M10', 'CCA')
+    """
+    first = name.split(" ", 1)[0]
+    return name[:1].lower() + name[1:] if first[1:].islower() and len(first) > 1 else name
 
 
 def named(base: Base, value: Any) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.graph.base import Base
-from advisor.graph.wording import UNKNOWN
+from advisor.graph.wording import UNKNOWN, inside, said
 from advisor.reasoning.advice import Advice, Held
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.trials import with_answer
@@ -58,10 +58,10 @@ def by_place(engine: Engine, advice: Advice) -> str:
     firsts: list[tuple[str, str]] = []
     for place in base.role("by-place"):
         ranked = engine.judge(with_answer(enquiry, PLACE, [place])).ranked
-        firsts.append((base.exposures[place].name, ranked[0].family if ranked else ""))
+        firsts.append((said(base, PLACE, place), ranked[0].family if ranked else ""))
     if len({family for _, family in firsts}) == 1 or not all(family for _, family in firsts):
         return ""
-    listed = "; ".join(base.phrase("aloud-there", place=p, finish=base.families[f].name) for p, f in firsts)
+    listed = "; ".join(base.phrase("aloud-there", place=p, finish=inside(base.families[f].name)) for p, f in firsts)
     return base.phrase("aloud-by-place", what=what_words(base, advice), listed=listed)
 
 
@@ -75,7 +75,7 @@ def _refused(base: Base, advice: Advice) -> list[str]:
 
 def _no(base: Base, h: Held) -> str:
     reason = first_sentence(h.reasons[0].text) if h.reasons else ""
-    return base.phrase("aloud-no", finish=base.families[h.family].name, reason=reason)
+    return base.phrase("aloud-no", finish=inside(base.families[h.family].name), reason=reason)
 
 
 def what_words(base: Base, advice: Advice) -> str:
@@ -84,8 +84,8 @@ def what_words(base: Base, advice: Advice) -> str:
     parts = [str(told[s]) for s in ("size", "strength") if told.get(s) not in (None, UNKNOWN)]
     part = told.get("part")
     if isinstance(part, str) and part in base.exposures and not parts:
-        parts.append(base.exposures[part].name)
-    places = told.get("environment")
-    named = [base.exposures[p].name for p in places if p in base.exposures] if isinstance(places, list) else []
+        parts.append(said(base, "part", part))
+    places = told.get(PLACE)
+    named = [said(base, PLACE, p) for p in places] if isinstance(places, list) else []
     what = " ".join(parts) or base.phrase("say-this-fastener")
-    return f"{what}, {', '.join(named)}" if named else what
+    return f"{what} {', '.join(named)}" if named else what

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from advisor.graph.base import Base
-from advisor.graph.wording import worded
+from advisor.graph.wording import inside, worded
 from advisor.reasoning.advice import Advice, Reason, Recommended
 from advisor.reasoning.cautions import RaisedCaution
 from advisor.reasoning.engine import Engine
@@ -108,11 +110,12 @@ def _parts(engine: Engine, advice: Advice) -> list[Lines]:
     said = say_aloud(engine, advice)
     placed = PLACE in advice.case.enquiry.said  # an order for a place that was only assumed has to say so
     warned = tuple(minded(base, c) for c in warned_of(engine, advice))
+    hot = not set(base.role_words("hot-places")).isdisjoint(advice.case.known.get(PLACE) or ())
     return [
-        Lines(label("look-stop"), _stop(base, advice, stops), least=MOST_STOPS, floor=MOST_STOPS, cut=1),
+        Lines(label("look-stop"), _stop(base, _because(advice), stops), least=MOST_STOPS, floor=MOST_STOPS, cut=1),
         Lines(label("look-say"), said, least=len(said), floor=1, cut=2),
         Lines(label("look-order"), _order(base, advice, first), least=1, floor=1, cut=5),
-        Lines(label("look-figures"), _figures(base, first), least=2, cut=4, pairs=True),
+        Lines(label("look-figures"), _figures(base, first, hot), least=2, cut=4, pairs=True),
         Lines(label("look-why"), _why(base, first), least=1, cut=8),
         Lines(label("look-mind"), warned, least=1, cut=6),
         Lines(label("look-instead"), _others(base, advice), least=1, cut=7),
@@ -121,27 +124,32 @@ def _parts(engine: Engine, advice: Advice) -> list[Lines]:
     ]
 
 
-def _stop(base: Base, advice: Advice, stops: list[RaisedCaution]) -> tuple[str, ...]:
+def _because(advice: Advice) -> str | None:
+    """Why an engineer must decide; None where none needs to."""
+    return None if not advice.refer else advice.referral[0].text if advice.referral else ""
+
+
+def _stop(base: Base, because: str | None, stops: Sequence[RaisedCaution]) -> tuple[str, ...]:
     """Each STOP, the first with what to do; where an engineer must decide, that with its reason."""
     out = [minded(base, c) if n == 0 else first_sentence(base.cautions[c.id].text) for n, c in enumerate(stops)]
-    because = first_sentence(advice.referral[0].text) if advice.referral else ""
-    if advice.refer and not any(because in x for x in out):
-        out.insert(0, base.phrase("look-refer", because=because))
+    reason = first_sentence(because) if because else ""
+    if because is not None and not any(reason in x for x in out):
+        out.insert(0, base.phrase("look-refer", because=reason))
     if len(out) > MOST_STOPS:
         out[MOST_STOPS - 1 :] = [base.phrase("look-more-stops", count=len(out) - MOST_STOPS + 1)]
     return tuple(out)
 
 
-def stop_lines(base: Base, stops: list[RaisedCaution], width: int) -> list[str]:
+def stop_lines(base: Base, stops: Sequence[RaisedCaution], width: int, because: str = "") -> list[str]:
     """STOPs alone, as the look has them."""
-    texts = tuple(minded(base, c) for c in stops)
+    texts = _stop(base, because or None, stops)
     return part_lines(Lines(base.phrase("look-stop"), texts), width) if texts else []
 
 
 def aloud_only(engine: Engine, advice: Advice, width: int) -> list[str]:
     """STOP and the line to say, nothing else but the closing."""
     base = engine.base
-    stops = _stop(base, advice, [c for c in advice.cautions if c.severity == "stop"])
+    stops = _stop(base, _because(advice), [c for c in advice.cautions if c.severity == "stop"])
     parts = (Lines(base.phrase("look-stop"), stops), Lines(base.phrase("look-say"), say_aloud(engine, advice)))
     return [*(x for p in parts for x in part_lines(p, width)), *closing_lines(base, advice, width)]
 
@@ -172,8 +180,8 @@ def _order(base: Base, advice: Advice, first: Recommended | None) -> tuple[str, 
     return (name, *list(requires)[:MOST_ORDERED])
 
 
-def _figures(base: Base, r: Recommended | None) -> tuple[str, ...]:
-    """Life, price, torque, hours: two a line."""
+def _figures(base: Base, r: Recommended | None, hot: bool) -> tuple[str, ...]:
+    """Life, price, torque, hours, and where heat was told its limit: two a line."""
     if r is None:
         return ()
     f = r.figures
@@ -190,7 +198,7 @@ def _figures(base: Base, r: Recommended | None) -> tuple[str, ...]:
         out.append(base.phrase("look-torque", set=f"{f['torque_nm'].low:g}"))
     if "salt_spray_red_h" in f and f["salt_spray_red_h"].high > 0:
         out.append(base.phrase("look-hours", value=span(f["salt_spray_red_h"].low, f["salt_spray_red_h"].high)))
-    if "temperature_limit_c" in f and "life_years" not in f:
+    if "temperature_limit_c" in f and hot:
         out.append(base.phrase("look-heat", value=f"{f['temperature_limit_c'].low:g}"))
     return tuple(out)
 
@@ -214,7 +222,9 @@ def _others(base: Base, advice: Advice) -> tuple[str, ...]:
         return ()
     first = advice.recommended[0]
     lines = [other_line(base, first, r) for r in advice.recommended[1 : 1 + MOST_OTHERS]]
-    return (base.phrase("look-or", one=lines[0], other=lines[1]),) if len(lines) == 2 else tuple(lines)
+    if len(lines) == MOST_OTHERS:
+        lines = [base.phrase("look-or", one=lines[0], other=lines[1])]
+    return tuple(x[:1].upper() + x[1:] for x in lines)
 
 
 def other_line(base: Base, first: Recommended, r: Recommended) -> str:
@@ -228,7 +238,7 @@ def other_line(base: Base, first: Recommended, r: Recommended) -> str:
         parts.append(base.phrase("look-other-price", about=round_factor(price.low, price.high)))
     if r.ranked.level == 0:
         parts.append(base.phrase("say-brief-weak"))
-    name = base.families[r.ranked.family].name
+    name = inside(base.families[r.ranked.family].name)
     return base.phrase("look-other", finish=name, parts=", ".join(parts)) if parts else name
 
 

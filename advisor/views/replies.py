@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from advisor.dialogue.facts import named, worded
+from advisor.dialogue.saying_back import said_back
 from advisor.dialogue.state import (
     Advise,
     Amend,
@@ -67,8 +68,8 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
             return ADVICE[form](engine, advice, width)
         case Amend():
             return amended(engine, reply, width)
-        case Stop(cautions=stops):
-            return stop_lines(base, list(stops), width)
+        case Stop(cautions=stops, because=because):
+            return stop_lines(base, stops, width, because)
         case Show():
             return cards_shown(base, reply, width)
         case Compute(calculation=c):
@@ -104,8 +105,8 @@ def _answered(base: Base, answer: Answer, width: int) -> list[str]:
 
 def understood_line(base: Base, enquiry: Enquiry) -> str:
     """The one line that says back all that was told; empty when nothing was."""
-    parts = [worded(base, slot, said.value) for slot, said in enquiry.said.items()]
-    return base.phrase("say-understood", parts="; ".join(parts)) if parts else ""
+    parts = said_back(base, [(slot, said.value) for slot, said in enquiry.said.items()], {})
+    return base.phrase("say-understood", parts=parts) if parts else ""
 
 
 def _kept(line: str, width: int) -> list[str]:

@@ -10,6 +10,7 @@ import pytest
 
 from advisor.dialogue.conversation import Guide
 from advisor.dialogue.one_shot import answer
+from advisor.graph.wording import worded
 from advisor.reasoning.advice import Advice
 from advisor.views.aloud import say_aloud
 from advisor.views.in_full import in_full, sources_of
@@ -58,7 +59,7 @@ def test_a_stop_stands_first_and_the_engineer_last(guide: Guide, advices: list[A
     ("text", "needs"),
     [
         # ASTM F1941/F1941M-15: no electroplate above 39 HRC; the refusal comes before the offer
-        ("zinc plated 12.9 M10 socket screws for a fixture", ("Not Electroplated zinc", "Zinc flake")),
+        ("zinc plated 12.9 M10 socket screws for a fixture", ("Not electroplated zinc", "Zinc flake")),
         ("M10 8.8 bolts for a gate in town", ("Hot-dip galvanized", "years", "times")),
         ("eye bolt for lifting a motor, M16, galvanised", ("qualified engineer",)),
     ],
@@ -91,7 +92,7 @@ def test_where_no_place_was_told_the_choice_is_said_for_three(guide: Guide) -> N
     assert advice is not None
     said = " ".join(say_aloud(guide.engine, advice))
     assert "depends on the place" in said
-    assert all(guide.base.exposures[p].name in said for p in guide.base.role("by-place"))
+    assert all(worded(guide.base, "environment", [p]) in said for p in guide.base.role("by-place"))
     shown = " ".join(" ".join(one_look(guide.engine, advice, 80)).split())
     assert guide.base.phrase("look-taken") in shown
     told = answer(guide.desk, "M10 8.8 bolts, 200 pieces, by the sea").advice

@@ -13,8 +13,8 @@ from advisor.graph.wording import named, worded
     [
         ("size", "M10", "M10"),
         ("life_years", 15.0, "15 years wanted"),
-        ("environment", ["road-salt"], "de-icing salt"),
-        ("finish_asked", ["zinc-flake", "zinc-electroplate"], "asked for Zinc flake, Electroplated zinc"),
+        ("environment", ["road-salt"], "with road salt"),
+        ("finish_asked", ["zinc-flake", "zinc-electroplate"], "zinc flake or electroplated zinc wanted"),
         ("strength", "unknown", "strength class: not known"),
         ("duty", [], "nobody is hurt if it breaks"),
         ("slot-of-nobody", "x", "x"),
