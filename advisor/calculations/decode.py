@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
-from advisor.calculations.decode_shown import lines_of, nothing_read, warned_of
+from advisor.calculations.decode_documents import (
+    NamedDocument,
+    documents_in,
+    lines_of_document,
+    reading_of,
+    told_by,
+    without_names,
+)
+from advisor.calculations.decode_shown import lines_of, nothing_read, warned_of, without_unknown
 from advisor.calculations.options import Calculation, Option
 from advisor.codes.decoding import readings_of
-from advisor.codes.forms import CodeForm, FormStep
+from advisor.codes.forms import CodeForm, FormStep, Open
 from advisor.codes.gates import Gates, may_match
 from advisor.codes.grammar import read_codes
 from advisor.codes.notes import Words, read_note
@@ -51,10 +59,40 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
 
 
 def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[str], list[str]]:
-    """Results, lines, cited tables and cautions of a note."""
+    """Results, lines, cited tables and cautions of a note; documents that it names are told beside its code."""
     note = spell(text)
     if not note:
         raise UsageError("there is nothing to decode; give the designation as written, e.g. 'Fe/Zn 8c2C'")
+    named = documents_in(base, note)
+    try:
+        read = _read(base, note, named)
+    except UsageError:
+        shorter = without_names(note, named) if named else ""
+        read = _read_or_none(base, shorter, named) if shorter and shorter != note else None
+        if read is None and not named:
+            raise
+    results, lines, cites, cautions = read if read is not None else ({"strength": None, "unread": None}, [], [], [])
+    told = results.setdefault("readings", [])
+    for d in named:
+        if read is None and isinstance(told, list):
+            told.append(reading_of(d))
+        lines += lines_of_document(base, d)
+        cites.append(d.id)
+    return results, lines, list(dict.fromkeys(cites)), list(dict.fromkeys(cautions))
+
+
+Read = tuple[dict[str, object], list[str], list[str], list[str]]
+
+
+def _read_or_none(base: Base, note: str, named: Sequence[NamedDocument], lost: str = "") -> Read | None:
+    try:
+        return _read(base, note, named, lost)
+    except UsageError:
+        return None
+
+
+def _read(base: Base, note: str, named: Sequence[NamedDocument], lost: str = "") -> Read:
+    """What the codes and words of a note say. One unknown letter loses no more than itself: `lost`, which is asked."""
     gates: Gates = base.section("code-gates")
     found = read_codes(note, codes(base, note), gates)
     filler = Table("code-words-filler", ("say",), tuple((p,) for p in base.section("code-filler")))
@@ -62,24 +100,27 @@ def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[st
     words = read_note(found.cover, Words(said, ambiguous, strengths, filler), gates)
     readings = readings_of(base, note, found, words)
     if not readings:
+        kept, unknown = without_unknown(note, found) if not lost else ("", "")
+        shorter = _read_or_none(base, kept, named, unknown) if kept else None
+        if shorter is not None:
+            return shorter
         raise nothing_read(note, found, words)
+    known = told_by(named, words.rest or "")
     cautions: list[str] = list(words.cautions)
     cites: list[str] = []
     lines: list[str] = []
     told: list[dict[str, object]] = []
     for n, r in enumerate(readings):
         warned = warned_of(base, r, words)
-        whole = r._replace(notes=(*r.notes, *warned.notes))
+        left = tuple(o for o in r.open if not (known and str(words.rest) in o.text))
+        asked = (Open(base.phrase("say-decode-unread", rest=lost)), *left) if lost else left
+        whole = r._replace(notes=(*r.notes, *warned.notes), open=asked)
         cautions += warned.cautions
         cites += r.cites
         lines += lines_of(base, whole, n)
         told.append(whole.as_data())
-    results: dict[str, object] = {
-        "readings": told,
-        "strength": readings[0].strength,
-        "unread": words.rest or None,
-    }
-    return results, lines, list(dict.fromkeys(cites)), list(dict.fromkeys(cautions))
+    unread = " ".join(x for x in (None if known else words.rest, lost) if x)
+    return {"readings": told, "strength": readings[0].strength, "unread": unread or None}, lines, cites, cautions
 
 
 _WORD_TABLES = ("code-words", "code-words-ambiguous", "code-strength-marks")

@@ -128,9 +128,23 @@ def nothing_read(note: str, found: Decoded, words: Note) -> UsageError:
     shown = note if len(note) <= 80 else note[:77] + "..."
     return UsageError(
         f"no coating metal or specification was recognised in '{shown}'{but}; write the code as on the drawing, "
-        "e.g. A2L, Fe/Zn 8c2C, ISO 4042/Zn8/An/T0, ASTM F1941 Fe/Zn 5AN or flZnnc-480h"
+        "e.g. A2L, Fe/Zn 8c2C, ISO 4042/Zn8/An/T0, ASTM F1941 Fe/Zn 5AN or flZnnc-480h. A maker's own number or a name "
+        "of a coat says nothing here: ask for the document, the process or the data sheet"
     )
 
 
 def _best_unknown(u: Unknown) -> tuple[int, float]:
     return (-len(u.letters), u.code.rank)
+
+
+def without_unknown(note: str, found: Decoded) -> tuple[str, str]:
+    """A note without the one letter at the end of a code that nobody knows, and this letter; empty where there is none.
+
+    Only a letter of its own behind a slash is let go: one inside a code may change what the code means.
+    """
+    for u in sorted(found.unknown, key=_best_unknown):
+        at = note.find(u.text)
+        if at >= 0 and len(u.part) == 1 and u.part.isalpha() and u.text.endswith("/" + u.part):
+            kept = u.text[:-1].rstrip("/ ")
+            return (note[:at] + kept + note[at + len(u.text) :]).strip(), u.part
+    return "", ""

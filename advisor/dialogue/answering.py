@@ -23,7 +23,7 @@ from advisor.dialogue.troubleshooting import (
     trouble_begins,
     wishes,
 )
-from advisor.dialogue.working_out import unknown_names
+from advisor.dialogue.working_out import named_only, unknown_names
 from advisor.graph.nodes import AnswerOption
 from advisor.language.line import MAX_CHARACTERS
 from advisor.reasoning.diagnosis import diagnose
@@ -64,6 +64,9 @@ def _respond(desk: Desk, state: State, heard: Heard, asks: bool) -> Turn:
     if troubled is not None:
         return troubled
     done, replies = _answers(desk, told)
+    if done is None and not replies and not state.something:
+        replies = named_only(desk, heard.reading, heard.text)
+        done = state if replies else None
     if done is not None:
         return done, replies
     if replies:
@@ -73,12 +76,19 @@ def _respond(desk: Desk, state: State, heard: Heard, asks: bool) -> Turn:
         return after, (*told.echo, *replies, *more)
     if told.requests or heard.reading.asks:
         told = tell(desk, state, heard, plain=True)  # none of them could be answered: then its facts are told
+    return _told_only(desk, state, told, asks)
+
+
+def _told_only(desk: Desk, state: State, told: Told, asks: bool) -> Turn:
+    """A line that asks nothing that can be answered: its facts, or that nothing was read in it."""
+    heard = told.heard
+    reading = heard.reading
     if _unknown(desk, heard):
         after, more = _left_open(desk, told, asks)
         return after, (*told.echo, *more)
-    reading = heard.reading
     if not (reading.understood or reading.circumstances or reading.unclear or reading.mentioned):
-        wants = len(heard.text.split()) <= FEW_WORDS and (reading.asks or reading.intents)
+        words = heard.text.split()
+        wants = (len(words) <= FEW_WORDS and (reading.asks or reading.intents)) or len(words) == 1
         return state, (unknown_names(desk, told, reading.unused) if wants else None) or _nothing(desk, state, heard)
     after, more = _go_on(desk, told.state._replace(asked=""), asks)
     return after, (*told.echo, *more)

@@ -9,6 +9,7 @@ from advisor.dialogue.reckoning import reckon
 from advisor.dialogue.state import Compute, Desk, Replies, Show, Turn
 from advisor.dialogue.telling import Told
 from advisor.graph.base import Base
+from advisor.language.reading import Reading
 from advisor.language.requests import Request
 from advisor.lookup.cards import Card
 
@@ -72,3 +73,21 @@ def look_up(base: Base, words: str, limit: int = CARDS_SHOWN) -> tuple[Card, ...
     from advisor.lookup.finding import find
 
     return tuple(card(base, f.id) for f in find(base, words, limit))
+
+
+NAMED_BY = "standard"
+BESIDE_A_NAME = frozenset((NAMED_BY, "callout", "strength", "finish_asked", "finish_now", "part", "appearance"))
+FEW_WORDS = 6
+
+
+def named_only(desk: Desk, reading: Reading, text: str) -> Replies:
+    """What a document is, where a line is nothing but its name and the code that follows it."""
+    own = reading.understood.keys()
+    if NAMED_BY not in own or not own <= BESIDE_A_NAME or len(text.split()) > FEW_WORDS:
+        return ()
+    from advisor.calculations.decode_documents import only_documents
+
+    found = calculation_of(desk.base, Request("decode", text, text))
+    if found is None or not only_documents(desk.base, text):
+        return ()
+    return (Compute(found),)
