@@ -58,12 +58,17 @@ def run(base: Base, inputs: Mapping[str, str | list[str]]) -> Calculation:
     )
 
 
-def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[str], list[str]]:
+Read = tuple[dict[str, object], list[str], list[str], list[str]]
+"""Results, lines, cited tables and cautions of a note."""
+
+
+def decode(base: Base, text: str) -> Read:
     """Results, lines, cited tables and cautions of a note; documents that it names are told beside its code."""
     note = spell(text)
     if not note:
         raise UsageError("there is nothing to decode; give the designation as written, e.g. 'Fe/Zn 8c2C'")
     named = documents_in(base, note)
+    read: Read | None
     try:
         read = _read(base, note, named)
     except UsageError:
@@ -79,9 +84,6 @@ def decode(base: Base, text: str) -> tuple[dict[str, object], list[str], list[st
         lines += lines_of_document(base, d)
         cites.append(d.id)
     return results, lines, list(dict.fromkeys(cites)), list(dict.fromkeys(cautions))
-
-
-Read = tuple[dict[str, object], list[str], list[str], list[str]]
 
 
 def _read_or_none(base: Base, note: str, named: Sequence[NamedDocument], lost: str = "") -> Read | None:
