@@ -21,7 +21,8 @@ class Fault(NamedTuple):
     """One fault in the knowledge: its place, the code of the check, what is wrong, what to do.
 
     The hundreds of the code say what was looked at. KB0 is the files: KB00 reading them, KB01 shapes of fields, KB02
-    references, KB03 citations, KB04 conditions and actions, KB05 fields that must fit each other; the audit has others.
+    references, KB03 citations, KB04 conditions and actions, KB05 fields that must fit each other, KB06 what a branch's
+    layer may say; the audit has others.
 
     >>> str(Fault("rules.yaml", 3, 5, "KB021", "'te-99' does not exist", "name a rule"))
     "rules.yaml:3:5: KB021 'te-99' does not exist; name a rule"

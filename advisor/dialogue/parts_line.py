@@ -13,6 +13,7 @@ from advisor.language.reading import Reading, read
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry
 from advisor.reasoning.remembered import Remembered
 from advisor.reasoning.same_cases import LineOutcome, ListEngine
+from advisor.reasoning.supply import supplies_for, supply_words
 from advisor.records import NamedTuple
 
 TYPE_CHECKING = False
@@ -46,7 +47,7 @@ class PartsLine(NamedTuple):
     enquiry: Enquiry
     outcome: LineOutcome | None
     problems: tuple[str, ...]
-    reading: Reading | None = None
+    supply: str = ""
 
 
 class ListReader:
@@ -114,7 +115,7 @@ class ListReader:
         reading = read(told.text, self._desk.vocabulary)
         own = {*told.values, *reading.understood} - SAYS_LITTLE
         if not (own or reading.circumstances or reading.mentioned):
-            return PartsLine(Enquiry(), None, (say("parts-problem-nothing"),), reading)
+            return PartsLine(Enquiry(), None, (say("parts-problem-nothing"),))
         told = self._with_class(told, reading)
         clashes = self._clashes(told.values, reading)
         values = {**self._holding(reading, told), **told.values}
@@ -124,7 +125,16 @@ class ListReader:
         problems = [text for text, _ in clashes.values()]
         unsafe = any(safety for _, safety in clashes.values())
         outcome = None if unsafe else self._outcome(found)
-        return PartsLine(found.enquiry, outcome, (*problems, *self._problems(found)), reading)
+        return PartsLine(found.enquiry, outcome, (*problems, *self._problems(found)), self._supply(found, outcome))
+
+    def _supply(self, found: OneShot, outcome: LineOutcome | None) -> str:
+        """What the branch's own list has of the first choice, where the line is read with one."""
+        if not self._base.supplies or outcome is None or outcome.first is None or found.advice is None:
+            return ""
+        bit = self._engine.rules.bit[outcome.first.finish]
+        held = supplies_for(self._engine, found.advice.case, bit)[:1]
+        layers = [(self._base.layer_of(s.id), supply_words(self._engine, s)) for s in held]
+        return " ".join(self._base.phrase("supply-line", layer=layer, entry=entry) for layer, entry in layers)
 
     def _with_class(self, told: CellsTold, reading: Reading) -> CellsTold:
         """With a class that is a bare number and belongs to the part: class 8 of a nut."""

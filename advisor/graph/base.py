@@ -29,6 +29,7 @@ class Citation(NamedTuple):
     basis: str
     seen: str
     shop: bool = False
+    layer: str = ""
 
 
 class Base:
@@ -150,6 +151,10 @@ class Base:
         return self._nodes("offer", making.offer)
 
     @property
+    def supplies(self) -> Nodes[nodes_of_use.Supply]:
+        return self._nodes("supply", making.supply)
+
+    @property
     def chemicals(self) -> Nodes[nodes_of_use.Chemical]:
         return self._nodes("chemical", making.chemical)
 
@@ -236,7 +241,12 @@ class Base:
             str(d.get("basis", "")),
             str(d.get("seen", "")),
             self._is_shop(d),
+            self.layer_of(node_id),
         )
+
+    def layer_of(self, node_id: str) -> str:
+        """The branch's own layer that a node comes from; empty for the base."""
+        return str(self.section("layers").get(node_id, ""))
 
     def _is_shop(self, record: Mapping[str, Any]) -> bool:
         """Whether a fact is of the shop (price, delivery, look), which no document can settle."""

@@ -6,11 +6,13 @@ import gc
 from collections.abc import Iterable, Mapping
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 
 from advisor.errors import Fault
 from advisor.graph import schema
 from advisor.graph.conditions import Condition
 from advisor.graph.kind import Kind
+from advisor.graph.layers import check_layer
 from advisor.graph.linking import Linker
 from advisor.graph.model import BY_KEY
 from advisor.graph.parts import PREFIXES, Edge, Node
@@ -29,6 +31,8 @@ class Built(NamedTuple):
     edges: tuple[Edge, ...]
     faults: tuple[Fault, ...]
     conditions: Mapping[int, Condition]
+    layers: Mapping[str, str] = MappingProxyType({})
+    """Of files of overlays: the name of the layer, which is that of its folder."""
 
     def of_kind(self, kind: str) -> dict[str, Node]:
         """All nodes of one kind, by id, in reading order."""
@@ -41,7 +45,7 @@ def yaml_files(folder: Path) -> list[Path]:
 
 
 def build(folder: Path, overlays: Iterable[Path] = ()) -> Built:
-    """Read, check and link all files of a knowledge folder (and overlay folders, whose nodes replace the base's)."""
+    """Read, check and link all files of a knowledge folder, and of overlay folders, which add to it."""
     was_on = gc.isenabled()
     gc.disable()
     try:
@@ -55,6 +59,8 @@ class _Builder:
     def __init__(self) -> None:
         self.nodes: dict[str, Node] = {}
         self.faults: list[Fault] = []
+        self.layers: dict[str, str] = {}
+        self._below: Mapping[str, Node] = {}
 
     def run(self, folder: Path, overlays: list[Path]) -> Built:
         if not yaml_files(folder):
@@ -69,19 +75,22 @@ class _Builder:
                 )
             )
         for depth, root in enumerate([folder, *overlays]):
+            self._below = dict(self.nodes)
             for path in yaml_files(root):
-                self._file(
-                    path, path.relative_to(root).as_posix() if depth == 0 else path.as_posix(), overlay=depth > 0
-                )
+                shown = path.relative_to(root).as_posix() if depth == 0 else path.as_posix()
+                if depth:
+                    self.layers[shown] = root.resolve().name
+                self._file(path, shown)
         for node in list(self.nodes.values()):
             self._write_out_facts(node)
         linker = Linker(self.nodes, self._fault)
         linker.link_all()
-        return Built(self.nodes, tuple(linker.edges), tuple(sorted(set(self.faults))), linker.conditions)
+        faults = tuple(sorted(set(self.faults)))
+        return Built(self.nodes, tuple(linker.edges), faults, linker.conditions, self.layers)
 
     # reading ---------------------------------------------------------------------------------------------------
 
-    def _file(self, path: Path, shown: str, overlay: bool) -> None:
+    def _file(self, path: Path, shown: str) -> None:
         document, faults = read_file(path, shown)
         self.faults.extend(faults)
         if document is None:
@@ -105,12 +114,12 @@ class _Builder:
                 self._fault(shown, listed, "KB012", f"'{key}' takes a list of nodes, each beginning with `- id:`")
             else:
                 for item in listed.value:
-                    self._node(kind, item, shown, overlay)
+                    self._node(kind, item, shown)
 
     def _fault(self, shown: str, where: Item, code: str, text: str, remedy: str = "") -> None:
         self.faults.append(Fault(shown, where.line, where.column, code, text, remedy))
 
-    def _node(self, kind: Kind, item: Item, shown: str, overlay: bool) -> None:
+    def _node(self, kind: Kind, item: Item, shown: str) -> None:
         before = len(self.faults)
         schema.check(kind.type, item, partial(self._fault, shown))
         if len(self.faults) > before and not (isinstance(item.value, dict) and isinstance(_id(item), str)):
@@ -119,7 +128,7 @@ class _Builder:
         if not isinstance(node_id, str):
             return
         node_id = PREFIXES.get(kind.name, "") + node_id
-        if node_id in self.nodes and not (overlay and self.nodes[node_id].kind == kind.name):
+        if node_id in self.nodes and node_id not in self._below:
             first = self.nodes[node_id]
             self._fault(
                 shown,
@@ -131,7 +140,10 @@ class _Builder:
             return
         if len(self.faults) > before:
             return
-        self.nodes[node_id] = Node(kind.name, node_id, strip_marks(item), shown, item.line, item)
+        node = Node(kind.name, node_id, strip_marks(item), shown, item.line, item)
+        if shown in self.layers:
+            check_layer(node, self._below, partial(self._fault, shown))
+        self.nodes[node_id] = node
         if kind.name in ("fact", "table", "strength"):
             self._check_citation(shown, item)
 

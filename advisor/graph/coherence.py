@@ -22,6 +22,7 @@ TOLD = {
         "duty": "duty",
     },
     "offer": {"part": "part", "market": "market"},
+    "supply": {"part": "part"},
     "complaint": {"problem": "problem"},
 }
 """Per kind the fields that hold values of a slot: field, slot."""

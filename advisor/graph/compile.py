@@ -46,6 +46,7 @@ PLAIN = (
     "application",
     "document",
     "offer",
+    "supply",
     "chemical",
     "complaint",
     "cause",
@@ -108,6 +109,7 @@ def compile_sections(built: Built) -> dict[str, Any]:
     }
     sections["case"] = {i: r.pop("cases") for i, r in sections["rule"].items()}
     sections["neighbours"] = _neighbours([*((e.start, e.kind, e.end) for e in built.edges), *more.edges])
+    sections["layers"] = {i: built.layers[n.file] for i, n in built.nodes.items() if n.file in built.layers}
     sections["places"] = {i: [n.kind, n.file, n.line] for i, n in built.nodes.items()}
     for kind, nodes in (("fact", more.facts), ("caution", more.cautions), ("rule", {r["id"]: r for r in more.rules})):
         sections["places"].update((i, [kind, *_where(built, i)]) for i in nodes)

@@ -29,6 +29,7 @@ LINKS: Mapping[str, tuple[tuple[str, str], ...]] = {
     "application": (("is_a", "broader"), ("usual", "favours"), ("never", "excludes"), ("chemical", "leads-to")),
     "document": (("coats", "favours"), ("forbids", "excludes"), ("superseded_by", "leads-to")),
     "offer": (("finish", "about"),),
+    "supply": (("finish", "about"),),
     "complaint": (("causes", "leads-to"),),
 }
 """Per kind the fields that are links: the field, and the kind of edge from the node to what the field names."""

@@ -21,7 +21,7 @@ from advisor.graph.nodes import (
     Slot,
     Strength,
 )
-from advisor.graph.nodes_of_use import Application, Band, Cause, Chemical, Evidence, Hazard, Offer
+from advisor.graph.nodes_of_use import Application, Band, Cause, Chemical, Evidence, Hazard, Offer, Supply
 from advisor.graph.nodes_of_words import Code, Step, Term
 
 TYPE_CHECKING = False
@@ -167,6 +167,13 @@ def offer(record: Record) -> Offer:
     fields = _fields(Offer, record)
     fields.update({name: _several(record, name) for name in ("part", "market")}, **record.get("size", {}))
     return Offer(**fields)
+
+
+def supply(record: Record) -> Supply:
+    """What a branch has or can get, with its range of diameters."""
+    fields = _fields(Supply, record)
+    fields.update({"part": _several(record, "part"), **record.get("size", {})})
+    return Supply(**fields)
 
 
 def chemical(record: Record) -> Chemical:

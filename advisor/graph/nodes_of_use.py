@@ -92,6 +92,28 @@ class Offer(NamedTuple):
     note: str = ""
 
 
+class Supply(NamedTuple):
+    """What a branch has or can get: pieces on the shelf, a price for so many, the working days it takes."""
+
+    id: str
+    name: str
+    finish: tuple[str, ...]
+    source: str
+    basis: str
+    where: str = ""
+    seen: str = ""
+    part: tuple[str, ...] = ()
+    low_mm: float = 0.0
+    high_mm: float = 1e9
+    strength: tuple[str, ...] = ()
+    pieces: int | None = None
+    price: float | None = None
+    currency: str = ""
+    per: int = 1
+    working_days: tuple[float, float] | float | None = None
+    note: str = ""
+
+
 class Hazard(NamedTuple):
     """A danger of a substance to people or bolts, for all families or for some."""
 

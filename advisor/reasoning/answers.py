@@ -11,9 +11,11 @@ from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import Enquiry, Said, listed
 from advisor.reasoning.named_finishes import FinishVerdict, differ, figure_asked, verdict_on, which_of
 from advisor.reasoning.spoken import Effect
+from advisor.reasoning.supply import supply_answer
 from advisor.records import NamedTuple
 
 WILL_DO = frozenset(("asks-may", "asks-enough"))
+SUPPLY_ASKS = "supply-asks"
 LASTS, MEASURES = "asks-lasts", ("life_years", "salt_spray_hours")
 """How far something reaches is answered where the years or hours are told."""
 WHICH = frozenset(("asks-which-of", "asks-or"))
@@ -55,10 +57,21 @@ def answer_of(
     """
     families = tuple(dict.fromkeys(f for choice in choices for f in choice))
     judged = engine.judge(put(enquiry, asks))
-    found = _by_rule(engine, judged, families)
+    found = _by_supply(engine, judged, families, asks) or _by_rule(engine, judged, families)
     if found is None and MEANING.intersection(asks):
         found = _by_meaning(engine, asks)
     return found or (_by_screening(engine, judged, choices) if screening else None)
+
+
+def _by_supply(engine: Engine, judged: Judged, families: Sequence[str], asks: Sequence[str]) -> Answer | None:
+    """What the branch's own list says of price, stock and time; a stop of the rules stands before it."""
+    if not engine.base.supplies or not set(engine.base.role_words(SUPPLY_ASKS)).intersection(asks):
+        return None
+    by_rule = _by_rule(engine, judged, families)
+    if judged.screened.refer == "stop" or (by_rule is not None and by_rule.stop):
+        return None
+    found = supply_answer(engine, judged, families)
+    return None if found is None else Answer("figure", *found)
 
 
 def _by_rule(engine: Engine, judged: Judged, families: Sequence[str]) -> Answer | None:

@@ -176,6 +176,8 @@ def citations(base: Base, ids: Iterable[str]) -> JSON:
             "basis": c.basis,
             "shop": c.shop,
         }
+        if c.layer:
+            out[i]["overlay"] = c.layer
     return out
 
 

@@ -9,6 +9,7 @@ from advisor.graph.wording import inside, worded
 from advisor.reasoning.advice import Advice, Reason, Recommended
 from advisor.reasoning.cautions import RaisedCaution
 from advisor.reasoning.engine import Engine
+from advisor.reasoning.supply import supplies_for, supply_words
 from advisor.records import NamedTuple
 from advisor.views.aloud import PLACE, first_sentence, say_aloud
 from advisor.views.figure_words import round_factor, round_years, span, years_span
@@ -114,7 +115,7 @@ def _parts(engine: Engine, advice: Advice) -> list[Lines]:
     return [
         Lines(label("look-stop"), _stop(base, _because(advice), stops), least=MOST_STOPS, floor=MOST_STOPS, cut=1),
         Lines(label("look-say"), said, least=len(said), floor=1, cut=2),
-        Lines(label("look-order"), _order(base, advice, first), least=1, floor=1, cut=5),
+        Lines(label("look-order"), _order(engine, advice, first), least=1, floor=1, cut=5),
         Lines(label("look-figures"), _figures(base, first, hot), least=2, cut=4, pairs=True),
         Lines(label("look-why"), _why(base, first), least=1, cut=8),
         Lines(label("look-mind"), warned, least=1, cut=6),
@@ -170,14 +171,17 @@ def warned_of(engine: Engine, advice: Advice) -> list[RaisedCaution]:
     return warned[:MOST_WARNINGS]
 
 
-def _order(base: Base, advice: Advice, first: Recommended | None) -> tuple[str, ...]:
+def _order(engine: Engine, advice: Advice, first: Recommended | None) -> tuple[str, ...]:
     if first is None:
         return ()
+    base = engine.base
     finish = base.finishes[first.ranked.finish]
     written = [d.write for d in finish.designations if (d.status or "current") == "current"]
     name = base.phrase("look-order-as", finish=finish.name, text=written[0]) if written else finish.name
     requires = dict.fromkeys(first_sentence(r.text) for r in (*first.requires, *advice.requires))
-    return (name, *list(requires)[:MOST_ORDERED])
+    held = supplies_for(engine, advice.case, engine.rules.bit[first.ranked.finish])[:1]
+    listed = [base.phrase("supply-line", layer=base.layer_of(s.id), entry=supply_words(engine, s)) for s in held]
+    return (name, *listed, *list(requires)[:MOST_ORDERED])
 
 
 def _figures(base: Base, r: Recommended | None, hot: bool) -> tuple[str, ...]:

@@ -90,7 +90,7 @@ def ordered(base: Base, line: PartsLine, name: str, written: list[str], o: LineO
     """What to write on the order, on one line."""
     told = {s: x.value for s, x in line.enquiry.said.items()}
     requires = [first_sentence(r).rstrip(".") for r in o.requires]
-    return "; ".join(x for x in (fastener_words(base, told), name, *written[:1], *requires) if x)
+    return "; ".join(x for x in (fastener_words(base, told), name, *written[:1], *requires, line.supply) if x)
 
 
 def _referral(base: Base, line: PartsLine) -> str:

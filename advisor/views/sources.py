@@ -44,7 +44,9 @@ class Sources:
 
 
 def in_full(base: Base, c: Citation) -> str:
-    """A citation with title, edition and place, and how far it can be relied on."""
+    """A citation with title, edition and place, and how far it can be relied on; one of a branch's layer says so."""
+    if c.layer:
+        return base.phrase("say-of-layer", layer=c.layer)
     how = {"memory": "say-unconfirmed", "practice": "say-practice", "derived": "say-derived"}.get(c.basis)
     place = ", ".join(x for x in (c.title, c.edition if c.edition not in c.title else "", c.where) if x)
     if how:
@@ -55,6 +57,8 @@ def in_full(base: Base, c: Citation) -> str:
 def in_short(base: Base, node_id: str) -> str:
     """A citation by the number of its document, or as practice or recalled."""
     c = base.citation(node_id)
+    if c.layer:
+        return base.phrase("say-of-layer", layer=c.layer)
     if c.basis == "practice":
         return base.phrase("say-practice-short")
     source = base.sources.get(c.source)
