@@ -37,5 +37,5 @@ def handover_section(engine: Engine, advice: Advice | None, found: Diagnosis | N
     if why:
         blocks.append(Points(tuple(why), say("report-hand-because")))
     labels = tuple(say(f"report-decided-{x}") for x in DECIDES)
-    blocks.append(Blanks(labels, say("report-decision")))
+    blocks.append(Blanks(labels))
     return Section("hand-over", say("report-head-hand-over"), tuple(blocks))

@@ -186,7 +186,7 @@ def _candidates(base: Base, advice: Advice, numbers: Numbering) -> Section | Non
     speaks = tuple(
         numbers.sentence(f"{base.finishes[r.ranked.finish].name}: {r.reasons[0].text}", r.reasons[0].cites)
         for r in shown[1:]
-        if r.reasons
+        if r.reasons and (r.reasons[0].rule or r.reasons[0].cites)
     )
     blocks: list[Block] = [Grid(say("report-candidates-caption"), heads, rows)]
     if speaks:
@@ -270,12 +270,17 @@ def cautions_section(engine: Engine, advice: Advice, numbers: Numbering, only: i
     base = engine.base
     say = base.phrase
     raised = [c for c in advice.cautions if only is None or c.mask == engine.rules.everything or c.mask & only]
-    bit = engine.rules.bit[advice.recommended[0].ranked.finish] if advice.recommended else 0
-    warned = sorted((c for c in raised if c.severity == "warn"), key=lambda c: not c.mask & bit)
+    first = engine.rules.bit[advice.recommended[0].ranked.finish] if advice.recommended else engine.rules.everything
+    warned = [c for c in raised if c.severity == "warn"]
     blocks: list[Block] = [
-        Notice("warn", say("say-severity-warn"), numbers.sentence(c.brief, c.cites, 1)) for c in warned
+        Notice("warn", say("say-severity-warn"), numbers.sentence(c.brief, c.cites, 1))
+        for c in warned
+        if c.mask & first
     ]
-    noted = tuple(numbers.sentence(first_sentence(c.text), c.cites, 1) for c in raised if c.severity == "note")
-    if noted:
-        blocks.append(Points(noted, say("report-noted")))
+    for intro, listed_ in (
+        ("report-cautions-of-others", [(c.brief, c.cites) for c in warned if not c.mask & first]),
+        ("report-noted", [(first_sentence(c.text), c.cites) for c in raised if c.severity == "note"]),
+    ):
+        if listed_:
+            blocks.append(Points(tuple(numbers.sentence(text, cites, 1) for text, cites in listed_), say(intro)))
     return Section("cautions", say("report-head-cautions"), tuple(blocks))

@@ -163,3 +163,36 @@ def test_what_cannot_be_saved_is_said(base: Base, tmp_path: Path, monkeypatch: p
     gone.rmdir()
     _, _, shown = session.turn("save")
     assert "could not be saved" in " ".join(shown)
+
+
+HOSTILE_LAYER = """
+rules:
+  - id: br-01
+    group: group-cl
+    strength: should
+    text: "<script>alert(1)</script> branch rule"
+    when: {part: {in: [hex-bolt]}}
+    then:
+      - {note: "<img src=x onerror=alert(2)> & <b>branch</b> note"}
+      - {require: "</li></ul><script>alert(3)</script> branch line"}
+    because: [relative-cost-guide]
+    cases:
+      speaks: [{part: hex-bolt, size: M10}]
+      silent: [{size: M10}]
+"""
+
+
+def test_texts_of_a_branchs_own_layer_are_escaped(own_folders: Path) -> None:
+    """A layer is written by hand somewhere else: what it says is text in a report, whatever it says."""
+    layer = own_folders / "layer"
+    layer.mkdir()
+    (layer / "ours.yaml").write_text(HOSTILE_LAYER, "utf-8")
+    words = "50 M10x60 hex bolts 8.8 for a fence, 20 years"
+    assert cli.run(["report", words, "--out", "fence.html", "--overlay", str(layer)]) == 0
+    page = Path("fence.html").read_text("utf-8")
+    assert "&lt;img src=x onerror=alert(2)&gt; &amp; &lt;b&gt;branch" in page
+    assert "&lt;script&gt;alert(3)" in page
+    assert "<script" not in page
+    assert "<img" not in page
+    assert cli.run(["report", words, "--out", "fence.md", "--overlay", str(layer)]) == 0
+    assert "<script" not in Path("fence.md").read_text("utf-8")

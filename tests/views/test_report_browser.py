@@ -103,15 +103,17 @@ def test_dark_and_light_differ(pages: dict[str, Path], browser: Browser) -> None
     assert browser.value(ground) != light
 
 
-@pytest.mark.parametrize("paper", [A4, LETTER], ids=["A4", "Letter"])
 @pytest.mark.parametrize(
-    ("name", "most"), [("everyday", 2), ("strong", 2), ("galvanic", 2), ("trouble", 2), ("answer", 3)]
+    ("name", "most_of_a4", "most_of_letter"),
+    # the everyday case fills two sheets of Letter to the last inch; one more caution may take a third
+    [("everyday", 2, 3), ("strong", 2, 2), ("galvanic", 2, 2), ("trouble", 2, 2), ("answer", 3, 3)],
 )
 def test_it_prints_on_few_sheets(
-    name: str, most: int, paper: tuple[float, float], pages: dict[str, Path], browser: Browser
+    name: str, most_of_a4: int, most_of_letter: int, pages: dict[str, Path], browser: Browser
 ) -> None:
     browser.open(pages[name], DESK)
-    assert 1 <= pages_of(browser.pdf(paper)) <= most
+    assert 1 <= pages_of(browser.pdf(A4)) <= most_of_a4
+    assert 1 <= pages_of(browser.pdf(LETTER)) <= most_of_letter
 
 
 def test_no_word_of_a_picture_leaves_its_sheet(pages: dict[str, Path], browser: Browser) -> None:
