@@ -33,6 +33,9 @@ def test_a_warm_one_shot_answer_loads_nothing_dear(tmp_path: Path) -> None:
     assert json.loads(out)["recommended"]
     assert [m for m in DEAR if m in modules] == []
     assert [m for m in modules if m in ("advisor.graph.build", "advisor.audit.structure", "advisor.graph.trace")] == []
+    assert [
+        m for m in modules if m.startswith(("advisor.views.report", "advisor.views.pic", "advisor.views.page"))
+    ] == []
 
 
 def test_a_reading_is_told_without_the_engine(tmp_path: Path) -> None:
