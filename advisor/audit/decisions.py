@@ -13,7 +13,7 @@ from advisor.graph.nodes import Decision
 from advisor.reasoning.diagnosis import PROBLEM
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, from_values, listed
-from advisor.reasoning.questions import relevant
+from advisor.reasoning.questions import matters
 from advisor.reasoning.trials import signature, with_answer
 
 TYPE_CHECKING = False
@@ -104,7 +104,7 @@ def _fulfilling(base: Base, test: Condition) -> Iterator[dict[str, Any]]:
 
 
 def _can_be_asked(engine: Engine, decision_id: str, decision: Decision, judged: Judged) -> bool:
-    if decision_id not in {d.id for d in relevant(engine, judged)}:
+    if not matters(engine, judged, engine.base.decisions[decision_id]):
         return False
     now = signature(engine, judged)
     return any(

@@ -28,7 +28,7 @@ from advisor.reasoning.reasons import (
 )
 from advisor.reasoning.robustness import toppling_weights
 from advisor.reasoning.spoken import Effect
-from advisor.reasoning.trials import MOST_SHOWN, shown_mask
+from advisor.reasoning.trials import MOST_SHOWN, Trials, shown_mask
 from advisor.records import NamedTuple
 
 __all__ = ["Advice", "Held", "Reason", "Recommended", "advise"]
@@ -76,14 +76,19 @@ class Advice:
         return self.case.assumed
 
     @cached_property
+    def _trials(self) -> Trials:
+        """The answers tried so far: the next question, the list of questions and the first place share them."""
+        return Trials(self._engine, self.judged)
+
+    @cached_property
     def next_question(self) -> Question | None:
         """The one question to ask aloud, found without trying all answers to all others."""
-        return next_question(self._engine, self.judged, self._skip) if self._ask else None
+        return next_question(self._engine, self.judged, self._skip, self._trials) if self._ask else None
 
     @cached_property
     def open_questions(self) -> tuple[Question, ...]:
         """All questions whose answers can still change the advice, as many as are worth listing."""
-        listed = open_questions(self._engine, self.judged) if self._ask else ()
+        listed = open_questions(self._engine, self.judged, trials=self._trials) if self._ask else ()
         return tuple(q for q in listed if q.decision not in self._skip)
 
     @cached_property
@@ -105,7 +110,7 @@ class Advice:
         q = self.next_question
         if q is not None and any(family != self.judged.ranked[0].family for family in q.outcomes.values()):
             return False
-        return steady(self._engine, self.judged)
+        return steady(self._engine, self.judged, self._trials)
 
     @cached_property
     def topples(self) -> tuple[str, ...]:
@@ -155,7 +160,7 @@ class Advice:
         """Whether nothing may be recommended, nobody was named to decide, and no answer could change that."""
         if self.judged.ranked or self.judged.screened.refer:
             return False
-        return not (self._ask and open_questions(self._engine, self.judged, 1))
+        return not (self._ask and open_questions(self._engine, self.judged, 1, self._trials))
 
     @property
     def refer(self) -> str:

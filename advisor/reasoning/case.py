@@ -91,6 +91,7 @@ class Casework:
             for d in base.kind("decision").values()
             if (a := d.get("assume", {})).get("value") not in (None, UNKNOWN, [])
         )
+        self._wholes = [self._judging.span(n, n + 1) for n in range(len(self._fills))]
         self.orders = Orders(base)
         self.places = Places(base)
         self._filled = frozenset(slot for fills, _ in self._fills for slot in fills)
@@ -124,6 +125,9 @@ class Casework:
         """
         told = {**case.told, slot: value}
         touched = self._touched[slot]
+        if len(touched) == 1 and value is not None and value != UNKNOWN:
+            # most slots stand alone
+            return Case(case.enquiry, told, {**case.known, slot: value}, {**case.full, slot: value}, case.assumed)
         known = {s: v for s, v in case.known.items() if s not in touched}
         full = {s: v for s, v in case.full.items() if s not in touched}
         known.update({s: told[s] for s in touched if s in told})
@@ -206,10 +210,10 @@ class Casework:
         """Fill silent slots by the derivations whose conditions hold; a later one sees what an earlier one filled."""
         judging = self._judging
         pairs = judging.pairs(values, told)
-        bits = join(pairs)
+        false, opened = join(pairs)
         out: list[Assumed] = []
-        for n, (fills, why) in enumerate(self._fills):
-            if judging.truth(bits, n) is not True:
+        for whole, (fills, why) in zip(self._wholes, self._fills, strict=True):
+            if not whole & ~(false | opened):
                 continue
             for slot, value in fills.items():
                 if values.get(slot) in (None, UNKNOWN):
@@ -217,6 +221,8 @@ class Casework:
                     out.append(Assumed(slot, value, why))
                     at = judging.index.get(slot)
                     if at is not None:
-                        pairs[at] = judging.pair(slot, values, told)
-                        bits = join(pairs)
+                        pair = judging.pair(slot, values, told)
+                        if pair != pairs[at]:
+                            pairs[at] = pair
+                            false, opened = join(pairs)
         return out

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 
 from advisor.reasoning.case import Case
+from advisor.reasoning.chorus import worst_of
 from advisor.reasoning.rulebase import Rulebase
 from advisor.reasoning.screening import Screened
 from advisor.reasoning.spoken import Effect
@@ -49,12 +50,9 @@ def cautions(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -
 def stern(rules: Rulebase, case: Case, screened: Screened, shown_mask: int) -> frozenset[tuple[str, str]]:
     """(topic, severity) of the cautions that are more than notes; the quick form for comparing answers."""
     visible = _visible(rules, case, shown_mask)
-    worst: dict[str, str] = {}
-    for s in screened.said:
-        for mask, topic, severity in s.alarms:
-            if (mask is None or mask & visible) and (severity == "stop" or topic not in worst):
-                worst[topic] = severity
-    return frozenset(worst.items())
+    chorus = screened.chorus
+    # those tied to finishes have masks all
+    return frozenset(worst_of([a for a in chorus.tied if a[0] & visible], chorus.due).items())  # type: ignore[operator]
 
 
 def _visible(rules: Rulebase, case: Case, shown_mask: int) -> int:

@@ -94,6 +94,11 @@ class Checks:
         self._lives: Remembered[tuple[str, ...], tuple[Rising, Rising]] = Remembered(self.MOST_KEPT)
         self._kept: Remembered[object, CheckSet | None] = Remembered(self.MOST_KEPT)
 
+    READS = frozenset(
+        ("temperature_c", "life_years", "corrosivity", "environment", "salt_spray_hours", "rust", "diameter_mm")
+    )
+    """The slots that demand something of the figures, or say how much."""
+
     def of(self, case: Case) -> tuple[CheckSet, ...]:
         """All checks that say something about a case."""
         known, full = case.known, case.full

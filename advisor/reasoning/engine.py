@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from advisor.graph.base import Base
 from advisor.reasoning.case import Case, Casework
 from advisor.reasoning.checks import Checks
+from advisor.reasoning.chorus import Chorus
 from advisor.reasoning.enquiry import Enquiry
+from advisor.reasoning.in_play import Offers
 from advisor.reasoning.judging import join
 from advisor.reasoning.ranking import Ranked, Standing, ranked_of, stand
 from advisor.reasoning.rulebase import Rulebase
@@ -20,16 +22,22 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
+    from advisor.reasoning.questions import OpenDecision
+
 
 class Judged(NamedTuple):
     """A case with its screening and ranking, and the states behind them that a variation starts from."""
 
     case: Case
     state: Truths
-    said: dict[int, Spoken]
     screened: Screened
     standing: Standing | None
     ranked: tuple[Ranked, ...]
+
+    @property
+    def said(self) -> Mapping[int, Spoken]:
+        """What every rule says that speaks, by its number."""
+        return self.screened.chorus.by_rule
 
 
 class Engine:
@@ -41,6 +49,7 @@ class Engine:
         self.scales = Scales(self.rules)
         self.casework = Casework(base)
         self.checks = Checks(self.rules)
+        self.asked: tuple[OpenDecision, ...] = ()  # filled by the first that asks (`reasoning.questions`)
         self.screened_slots = frozenset(i for i, s in base.kind("slot").items() if s.get("screened"))
 
     def complete(self, enquiry: Enquiry) -> Case:
@@ -51,7 +60,7 @@ class Engine:
         """Screen and rank an enquiry."""
         case = self.complete(enquiry)
         state = self.state_of(case)
-        return self._judged(case, state, self.rules.voices.all_said(state), None)
+        return self._judged(case, state, self.screen(case, self.rules.voices.all_said(state)), None)
 
     def state_of(self, case: Case) -> Truths:
         """The clauses of all conditions for a case."""
@@ -59,33 +68,38 @@ class Engine:
         full = judging.pairs(case.full, case.told)
         known = judging.pairs(case.known, case.told)
         bits = join(full)
-        return Truths(bits, bits if known == full else join(known))
+        return Truths.of(bits, bits if known == full else join(known))
 
     def vary(self, judged: Judged, enquiry: Enquiry) -> Judged:
         """As judge, for an enquiry that differs in few slots: only what these slots can change is judged anew."""
         case = self.complete(enquiry)
         state = self.state_of(case)
-        said = self.said_after(judged, state)
-        if said is judged.said and not (_changed(judged.case, case) & self.screened_slots):
+        voices = self.rules.voices
+        changes = voices.changes(judged.state, judged.said, voices.whole(voices.live(judged.state)), state)
+        moved = _changed(judged.case, case)
+        if not changes and not moved & self.screened_slots:
             # nothing that is shown can differ: the old outcome stands for the new case
             return judged._replace(case=case, state=state)
-        return self._judged(case, state, said, judged.standing)
+        before = judged.screened
+        screened = self.screen_after(before, case, before.chorus.changed(changes), moved)
+        return self._judged(case, state, screened, judged.standing)
 
-    def said_after(self, judged: Judged, state: Truths) -> dict[int, Spoken]:
-        """What the rules say in another state; the very same dictionary when they say what they said."""
-        voices = self.rules.voices
-        whole = voices.whole(voices.live(judged.state))
-        return voices.said_after(judged.state, judged.said, whole, state)
-
-    def _judged(self, case: Case, state: Truths, said: dict[int, Spoken], before: Standing | None) -> Judged:
-        screened = self.screen(case, said)
+    def _judged(self, case: Case, state: Truths, screened: Screened, before: Standing | None) -> Judged:
         standing = self.standing(case, screened, before)
         ranked = ranked_of(self.rules, standing) if standing is not None else ()
-        return Judged(case, state, said, screened, standing, ranked)
+        return Judged(case, state, screened, standing, ranked)
 
     def screen(self, case: Case, said: Mapping[int, Spoken]) -> Screened:
         """The outcome for what the rules say of a case."""
-        return combine(self.rules, self.casework.places, case, tuple(said.values()), self.checks.of(case))
+        made, checks = self.rules.offers.made(case), self.checks.of(case)
+        return combine(self.rules, self.casework.places, case, Chorus(said), checks, made)
+
+    def screen_after(self, before: Screened, case: Case, chorus: Chorus, moved: Collection[str]) -> Screened:
+        """The outcome when some rules say something else and some slots may have moved, the rest taken over."""
+        rules = self.rules
+        checks = before.checks if Checks.READS.isdisjoint(moved) else self.checks.of(case)
+        made = before.play.made if Offers.READS.isdisjoint(moved) else rules.offers.made(case)
+        return combine(rules, self.casework.places, case, chorus, checks, made)
 
     def standing(
         self, case: Case, screened: Screened, before: Standing | None = None, moved: tuple[str, float] | None = None

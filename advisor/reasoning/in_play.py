@@ -13,7 +13,6 @@ from advisor.graph.base import Base
 from advisor.reasoning.case import Case
 from advisor.reasoning.enquiry import UNKNOWN, listed
 from advisor.reasoning.remembered import Remembered
-from advisor.reasoning.spoken import Spoken
 from advisor.records import NamedTuple
 
 TYPE_CHECKING = False
@@ -22,8 +21,6 @@ if TYPE_CHECKING:
 
 NOT_MADE = "not-made"
 MOST_KEPT = 500
-BEARS = 0.9
-"""The favour by which a substance's table says "bears it" (`graph.implied`): no reason to offer what is rarely sold."""
 ANY_MM = 1e6
 """An offer without a limit of size."""
 
@@ -88,6 +85,9 @@ class Offers:
         self._steel_grades = frozenset(g for g, material in section["grades"].items() if material in coated)
         self._made: Remembered[tuple[object, ...], Made] = Remembered(MOST_KEPT)
 
+    READS = frozenset(("part", "size", "strength", "diameter_mm", "thread_series"))
+    """The slots that say what is made."""
+
     def made(self, case: Case) -> Made:
         """What is made as the part, thread and strength of a case; what is not told limits nothing."""
         part, size, strength = (_text(case.known.get(s)) for s in ("part", "size", "strength"))
@@ -126,14 +126,8 @@ class Offers:
             made &= ~x.mask
         return Made(made, tuple(refusals))
 
-    def of(self, case: Case, said: Iterable[Spoken], named: int, inside: int) -> InPlay:
-        """What is silent in a case; `inside` are the finishes that no rule takes away, `named` what was named."""
-        made = self.made(case)
-        favoured = 0
-        for s in said:
-            for mask, value in s.favours:
-                if value > 0 and value != BEARS:
-                    favoured |= mask
+    def of(self, made: Made, favoured: int, named: int, inside: int) -> InPlay:
+        """What is silent: `inside` no rule takes away, for `favoured` something speaks, `named` was named."""
         refused = 0
         for x in made.refusals:
             refused |= x.mask & ~made.mask  # what one of the unnamed parts is made in is not refused

@@ -159,8 +159,10 @@ def join(pairs: Iterable[Pair], rest: Pair = NOTHING) -> Bits:
     """The clauses for the pairs of all slots."""
     false, opened = rest
     for f, o in pairs:
-        false |= f
-        opened |= o
+        if f:
+            false |= f
+        if o:
+            opened |= o
     return Bits(false, opened & ~false)
 
 

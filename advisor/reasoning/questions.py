@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection
 
 from advisor.graph.nodes import Decision
 from advisor.reasoning.engine import Engine, Judged
@@ -42,7 +42,7 @@ LEAST_SWING = 0.1
 MOST_LISTED = 8
 
 
-class _Open(NamedTuple):
+class OpenDecision(NamedTuple):
     """A decision that may be asked: how often each of its answers is given, and the best place it can come to."""
 
     decision: Decision
@@ -52,14 +52,12 @@ class _Open(NamedTuple):
     bound: Place
 
 
-def relevant(engine: Engine, judged: Judged) -> Iterator[Decision]:
-    """The decisions that are open and can matter: slot silent, and the decision's own condition not false."""
+def matters(engine: Engine, judged: Judged, d: Decision) -> bool:
+    """Whether a decision is open and can matter: slot silent, and its own condition not false."""
     enquiry = judged.case.enquiry
-    for d in engine.base.decisions.values():
-        if d.slot in enquiry.said or (d.slot == "circumstance" and _answered(d, enquiry.circumstances)):
-            continue
-        if engine.rules.voices.makes_sense(judged.state, d.id):
-            yield d
+    if d.slot in enquiry.said or (d.slot == "circumstance" and _answered(d, enquiry.circumstances)):
+        return False
+    return engine.rules.voices.makes_sense(judged.state, d.id)
 
 
 def _answered(d: Decision, present: Collection[str]) -> bool:
@@ -67,20 +65,20 @@ def _answered(d: Decision, present: Collection[str]) -> bool:
     return any(v in present for o in d.options for v in (o.value if isinstance(o.value, list) else (o.value,)))
 
 
-def _opened(engine: Engine, judged: Judged, skip: Collection[str] = ()) -> list[_Open]:
+def _opened(engine: Engine, judged: Judged, skip: Collection[str] = ()) -> list[OpenDecision]:
     """The open decisions, those first that can come to the best place."""
-    out = [_open(d) for d in relevant(engine, judged) if d.id not in skip]
-    out.sort(key=lambda o: o.bound)
-    return out
+    if not engine.asked:
+        engine.asked = tuple(sorted(map(_open, engine.base.decisions.values()), key=lambda o: o.bound))
+    return [o for o in engine.asked if o.decision.id not in skip and matters(engine, judged, o.decision)]
 
 
-def _open(d: Decision) -> _Open:
+def _open(d: Decision) -> OpenDecision:
     values = tuple((o.id, o.value) for o in d.options if o.value != UNKNOWN)
     each = (1 - _likely(d)) / max(1, len(values))
     # added up as the trials add up, so that the bound is met to the last digit
     most = _added(0.0, each, len(values))
     bound = (False, d.order, d.order) if d.safety else (True, -round(most, 1), d.order)
-    return _Open(d, each, values, d.safety or 1 - _likely(d) >= LEAST_SWING, bound)
+    return OpenDecision(d, each, values, d.safety or 1 - _likely(d) >= LEAST_SWING, bound)
 
 
 def _added(swing: float, each: float, times: int) -> float:
@@ -97,15 +95,18 @@ def _likely(d: Decision) -> float:
     return 1 / (1 + len([o for o in d.options if o.value != UNKNOWN]))
 
 
-def open_questions(engine: Engine, judged: Judged, limit: int = MOST_LISTED) -> tuple[Question, ...]:
+def open_questions(
+    engine: Engine, judged: Judged, limit: int = MOST_LISTED, trials: Trials | None = None
+) -> tuple[Question, ...]:
     """The questions whose answers can still change the advice, in the order in which to ask them.
 
     The options of each open decision are tried; a decision of which every option (and "don't know") gives the same
     first place, referral and cautions is not asked. Safety decisions come first in their curated order, then those
     likeliest to change the first place, then the curated order. No answer swings the advice more often than it is
-    given: when no decision left can come before the last of the list, the list is complete.
+    given: when no decision left can come before the last of the list, the list is complete. `trials` are those already
+    made on the case.
     """
-    trials = Trials(engine, judged)
+    trials = trials or Trials(engine, judged)
     found: list[Question] = []
     for o in _opened(engine, judged):
         if len(found) >= limit and found[limit - 1].place <= o.bound:
@@ -117,9 +118,11 @@ def open_questions(engine: Engine, judged: Judged, limit: int = MOST_LISTED) -> 
     return tuple(found[:limit])
 
 
-def next_question(engine: Engine, judged: Judged, skip: Collection[str] = ()) -> Question | None:
+def next_question(
+    engine: Engine, judged: Judged, skip: Collection[str] = (), trials: Trials | None = None
+) -> Question | None:
     """The question to ask aloud now, or None: the first of open_questions worth asking, the rest not all tried."""
-    trials = Trials(engine, judged)
+    trials = trials or Trials(engine, judged)
     best: Question | None = None
     for o in _opened(engine, judged, skip):
         if best is not None and best.place <= o.bound:
@@ -132,7 +135,7 @@ def next_question(engine: Engine, judged: Judged, skip: Collection[str] = ()) ->
     return best
 
 
-def _tried(trials: Trials, o: _Open, to_beat: Place | None = None, whole: bool = False) -> Question | None:
+def _tried(trials: Trials, o: OpenDecision, to_beat: Place | None = None, whole: bool = False) -> Question | None:
     """A decision with what its answers change; None when none does, or when it cannot come before a place `to_beat`.
 
     Trying stops as soon as the question's place is settled (a safety question that swings; one so unlikely that it is
@@ -167,9 +170,9 @@ def outcomes_of(engine: Engine, judged: Judged, decision_id: str) -> Question | 
     return _tried(Trials(engine, judged), _open(engine.base.decisions[decision_id]), whole=True)
 
 
-def steady(engine: Engine, judged: Judged) -> bool:
+def steady(engine: Engine, judged: Judged, trials: Trials | None = None) -> bool:
     """Whether the first place stays whatever single answer is given to whatever question is open."""
-    trials = Trials(engine, judged)
+    trials = trials or Trials(engine, judged)
     return all(
         trials.answered(o.decision.slot, value)[0] == trials.now[0]
         for o in _opened(engine, judged)

@@ -59,23 +59,25 @@ def stand(
     ordered, wished = tuple(listed(known.get("ordered"))), tuple(listed(known.get("finish_asked")))
     heeded = (ordered, wished, case.is_told("environment"))
     inside, weak = screened.inside(rules.everything), screened.weak
-    favouring = frozenset([s for s in screened.said if s.favours])
+    favouring = screened.chorus.favouring
     changed = rules.everything
     bests: list[Best] = []
     if before is not None and before.sums is sums and before.looks == looks and before.heeded[0] == ordered:
         changed = (before.inside ^ inside) | (before.weak ^ weak)
-        for s in before.favouring ^ favouring:
-            changed |= s.favoured
+        if favouring is not before.favouring:
+            for s in before.favouring ^ favouring:
+                changed |= s.favoured
+        changed &= before.inside | inside  # what was out and is out has no rank
         if not changed and before.heeded == heeded:
             return before
         bests = list(before.bests)
     else:
         bests = [None] * len(rules.families)
-    favours = [f for s in screened.said for f in s.favours]
-    first = [rules.index[f] for f in ordered if f in rules.index]
-    for n, family in enumerate(rules.families):
-        if family.mask & changed:
-            bests[n] = _best(family, inside, weak, favours, looks, sums, first) if family.mask & inside else None
+    weighing = screened.chorus.weighing
+    first = tuple([rules.index[f] for f in ordered if f in rules.index])
+    for n in rules.families_at(changed):
+        family = rules.families[n]
+        bests[n] = _best(family, inside, weak, weighing, looks, sums, first) if family.mask & inside else None
     order = sorted([b for b in bests if b is not None])
     return Standing(
         sums, inside, weak, favouring, looks, heeded, tuple(bests), _heed_the_customer(rules, heeded, weak, order)
@@ -86,30 +88,46 @@ def _best(
     family: Members,
     inside: int,
     weak: int,
-    favours: list[tuple[int, float]],
+    weighing: list[tuple[int, Spoken]],
     looks: int,
     sums: Sums,
-    ordered: list[int],
+    ordered: tuple[int, ...],
 ) -> Best:
     """The best of the finishes of one family that are in; of an ordered family the very finish ordered is shown.
 
-    Masks are cut down to the family's own few bits before its finishes are gone through: short numbers are quick.
+    Remembered by what hits the family: few states of few rules, whatever else is told.
     """
-    at, own = family.first, family.own
-    part, weak, looks = inside >> at & own, weak >> at & own, looks >> at & own
-    near = [(mask >> at & part, value) for mask, value in favours if mask & family.mask]
-    # most favours are of the whole family: they are added up once
-    common = sum([value for mask, value in near if mask == part])
-    near = [(mask, value) for mask, value in near if mask and mask != part]
-    key = (at, part, weak & part, looks & part, common, *near, *ordered)
+    whole = family.mask
+    part = inside & whole
+    near = tuple([s for _, s in weighing if s.favoured & whole])
+    key = (part, weak & part, looks & part, near, ordered)
     found = sums.kept.get(key)
     if found is None:
-        found = sums.kept[key] = _winner((at, part, weak, looks), common, near, sums, ordered)
+        found = sums.kept[key] = _of_family(family, part, weak, near, looks, sums, ordered)
     return found
 
 
+def _of_family(
+    family: Members,
+    part: int,
+    weak: int,
+    speaking: tuple[Spoken, ...],
+    looks: int,
+    sums: Sums,
+    ordered: tuple[int, ...],
+) -> Best:
+    """As _best, worked out: masks are cut down to the family's own few bits first, for short numbers are quick."""
+    at, own = family.first, family.own
+    part, weak, looks = part >> at & own, weak >> at & own, looks >> at & own
+    near = [(mask >> at & part, value) for s in speaking for mask, value in s.favours if mask & family.mask]
+    # most favours are of the whole family: they are added up once
+    common = sum([value for mask, value in near if mask == part])
+    near = [(mask, value) for mask, value in near if mask and mask != part]
+    return _winner((at, part, weak, looks), common, near, sums, ordered)
+
+
 def _winner(
-    masks: tuple[int, int, int, int], common: float, near: list[tuple[int, float]], sums: Sums, ordered: list[int]
+    masks: tuple[int, int, int, int], common: float, near: list[tuple[int, float]], sums: Sums, ordered: tuple[int, ...]
 ) -> Best:
     """The best of the finishes of a family that are in, gone through one by one."""
     at, part, weak, looks = masks
@@ -145,7 +163,7 @@ def ranked_of(rules: Rulebase, standing: Standing) -> tuple[Ranked, ...]:
 
 def favour_of(screened: Screened, bit: int) -> float:
     """Sum of the rules' favour for one finish."""
-    return sum(value for s in screened.said for mask, value in s.favours if mask & bit)
+    return sum(value for mask, value in screened.chorus.favours if mask & bit)
 
 
 def contributions(rules: Rulebase, scales: Scales, case: Case, screened: Screened, r: Ranked) -> dict[str, float]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from advisor.graph.base import Base
 from advisor.graph.nodes import Rule
+from advisor.reasoning.enquiry import UNKNOWN
 from advisor.reasoning.in_play import Offers
 from advisor.reasoning.remembered import Remembered
 from advisor.reasoning.spoken import Spoken, Voices
@@ -49,6 +50,8 @@ class Rulebase:
         self.families: tuple[Members, ...] = tuple(
             Members(mask, usual.get(f, 0), members[f][0], mask >> members[f][0]) for f, mask in self.family_mask.items()
         )
+        number = {f: n for n, f in enumerate(self.family_mask)}
+        self.family_number: tuple[int, ...] = tuple(number[f] for f in self.family)
         self.colours: Mapping[str, int] = masks["colours"]
         self.none_in: Mapping[str, int] = masks["none"]
         self.weak_in: Mapping[str, int] = masks["weak"]
@@ -61,6 +64,7 @@ class Rulebase:
         self._room = tables.get(self.role("room-by-diameter"))
         self._too_thick: dict[float, int] = {}
         self.lasting: Remembered[tuple[str, tuple[Spoken, ...]], tuple[int, int]] = Remembered(500)
+        self.viable: Remembered[object, tuple[int, int, int]] = Remembered(500)
         self.needs_room = self.names.get(self.role("needs-room"), 0)
         self.kept_open = self.names.get(self.role("open-without-place"), 0)
         self.offers = Offers(base, self.everything, self.names, self.family_mask)
@@ -100,9 +104,13 @@ class Rulebase:
             )
         return self._too_thick[room]
 
-    def mask_of(self, names: Iterable[str]) -> int:
-        """The finishes that set, family or finish names stand for; an unknown name stands for none."""
+    def mask_of(self, names: Iterable[str] | None) -> int:
+        """The finishes that set, family or finish names stand for; an unknown name stands for none, as does None."""
         mask = 0
+        if not names or names == UNKNOWN:
+            return mask
+        if isinstance(names, str):
+            return self._mask_of.get(names, 0)
         for n in names:
             mask |= self._mask_of.get(n, 0)
         return mask
@@ -114,13 +122,28 @@ class Rulebase:
             yield self.finishes[low.bit_length() - 1]
             mask ^= low
 
+    def families_at(self, mask: int) -> Iterator[int]:
+        """The numbers of the families that have a finish in a mask, in the order of their first finish there."""
+        families, number = self.families, self.family_number
+        while mask:
+            n = number[(mask & -mask).bit_length() - 1]
+            yield n
+            mask &= ~families[n].mask
+
+    def has_families(self, mask: int, many: int) -> bool:
+        """Whether so many families have a finish in a mask."""
+        while mask and many:
+            mask &= ~self.families[self.family_number[(mask & -mask).bit_length() - 1]].mask
+            many -= 1
+        return not many
+
     def usual_in(self, mask: int) -> int:
         """One finish of every family in a mask: its usual member where that is in, else the first."""
         out = 0
-        for family in self.families:
+        for n in self.families_at(mask):
+            family = self.families[n]
             part = family.mask & mask
-            if part:
-                out |= family.usual & part or (part & -part)
+            out |= family.usual & part or (part & -part)
         return out
 
     def families_in(self, mask: int) -> list[str]:

@@ -56,7 +56,9 @@ class ListEngine(Engine):
         key = self._key(state, case.full, case.known, case.told)
         held = self._kept.get(key)
         if held is None:
-            held = self._kept[key] = self._judged(case, state, self.rules.voices.all_said(state), None)
+            held = self._kept[key] = self._judged(
+                case, state, self.screen(case, self.rules.voices.all_said(state)), None
+            )
         return held._replace(case=case, state=state)
 
     def outcome(self, judged: Judged) -> LineOutcome:

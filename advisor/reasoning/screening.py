@@ -6,12 +6,13 @@ so, gives no warning, and cannot throw out what the customer ordered or wished.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from advisor.reasoning.case import Case
 from advisor.reasoning.checks import CheckSet
+from advisor.reasoning.chorus import Chorus
 from advisor.reasoning.enquiry import listed
-from advisor.reasoning.in_play import InPlay
+from advisor.reasoning.in_play import InPlay, Made
 from advisor.reasoning.places import Places
 from advisor.reasoning.rulebase import Rulebase
 from advisor.reasoning.spoken import Effect, Spoken
@@ -31,10 +32,15 @@ class Screened(NamedTuple):
     out_by_assumption: int
     by_place: int
     refer: str
-    said: tuple[Spoken, ...]
+    chorus: Chorus
     checks: tuple[CheckSet, ...]
     silent: int
     play: InPlay
+
+    @property
+    def said(self) -> Iterable[Spoken]:
+        """What every rule says that speaks, in the order of the rules."""
+        return self.chorus.by_rule.values()
 
     @property
     def effects(self) -> tuple[Effect, ...]:
@@ -51,23 +57,14 @@ class Screened(NamedTuple):
 
 
 def combine(
-    rules: Rulebase, places: Places, case: Case, said: tuple[Spoken, ...], checks: tuple[CheckSet, ...]
+    rules: Rulebase, places: Places, case: Case, chorus: Chorus, checks: tuple[CheckSet, ...], made: Made
 ) -> Screened:
-    """The outcome for what the rules and the checks say of a case."""
+    """The outcome for what the rules and the checks say of a case, of finishes that are made as the part."""
     known = case.known
-    protected = rules.mask_of(listed(known.get("ordered"))) | rules.mask_of(listed(known.get("finish_asked")))
-    out = rules.mask_of(listed(known.get("exclude")))
-    conditional = assumed = 0
-    refer = ""
-    for s in said:
-        if not s.bears:
-            continue
-        out |= s.out
-        conditional |= s.conditional
-        assumed |= s.out_by_assumption
-        if s.refer and refer != "stop":
-            refer = s.refer
-    none, weak, none_assumed = viability(rules, places, case, said)
+    protected = rules.mask_of(known.get("ordered")) | rules.mask_of(known.get("finish_asked"))
+    out = rules.mask_of(known.get("exclude")) | chorus.out
+    conditional, assumed = chorus.conditional, chorus.assumed
+    none, weak, none_assumed = viability(rules, places, case, chorus)
     kept_open = rules.kept_open & none_assumed
     conditional |= kept_open
     none_assumed &= ~kept_open
@@ -78,12 +75,12 @@ def combine(
     # what rests on an assumption cannot throw out what is ordered or wished: that stays, as weak
     by_assumption = assumed & ~protected
     weak |= assumed & protected
-    named = rules.mask_of(listed(known.get("named")))
+    named = rules.mask_of(known.get("named"))
     out |= rules.legacy & ~named
     weak |= rules.legacy & named
-    play = rules.offers.of(case, said, named, rules.everything & ~(out | by_assumption))
+    play = rules.offers.of(made, chorus.reasoned, named, rules.everything & ~(out | by_assumption))
     out |= play.unmade
-    for c in sorted(checks, key=lambda c: c.yields):
+    for c in sorted(checks, key=lambda c: c.yields) if checks else ():
         left = rules.everything & ~(out | by_assumption | conditional | play.silent)
         removed = c.out
         if c.yields and not left & ~removed:
@@ -105,8 +102,8 @@ def combine(
         weak & ~gone,
         by_assumption & ~out,
         by_place,
-        refer,
-        said,
+        chorus.refer,
+        chorus,
         checks,
         silent,
         play,
@@ -119,18 +116,27 @@ ENOUGH_THAT_LAST = 2
 
 def _outlived(rules: Rulebase, weak: int, inside: int) -> int:
     """The finishes that barely last, where enough others last."""
-    return weak if len(rules.families_in(inside & ~weak)) >= ENOUGH_THAT_LAST else 0
+    return weak if weak and rules.has_families(inside & ~weak, ENOUGH_THAT_LAST) else 0
 
 
-def viability(rules: Rulebase, places: Places, case: Case, said: Iterable[Spoken]) -> tuple[int, int, int]:
+def viability(rules: Rulebase, places: Places, case: Case, chorus: Chorus) -> tuple[int, int, int]:
     """(not viable, weak, not viable by assumption only) for the places of the case, with the rules' overrides."""
+    places_told, places_all = listed(case.known.get("environment")), listed(case.full.get("environment"))
     told_temperature = case.is_told("temperature_c")
-    told = listed(case.known.get("environment"))
-    speakers = tuple([s for s in said if s.overrides])
+    key = (told_temperature, tuple(places_told), tuple(places_all), chorus.overriding)
+    found = rules.viable.get(key)
+    if found is None:
+        counted = [p for p in places.counted(places_all) if not (told_temperature and p == "high-temperature")]
+        found = rules.viable[key] = _viable(rules, counted, places_told, chorus.overriding)
+    return found
+
+
+def _viable(
+    rules: Rulebase, counted: Iterable[str], told: Collection[str], speakers: tuple[Spoken, ...]
+) -> tuple[int, int, int]:
+    """As viability, for the places that count."""
     none = weak = none_assumed = 0
-    for place in places.counted(listed(case.full.get("environment"))):
-        if place == "high-temperature" and told_temperature:
-            continue
+    for place in counted:
         n, w = _lasting(rules, place, speakers)
         if place in told:
             none |= n

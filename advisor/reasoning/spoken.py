@@ -51,8 +51,15 @@ class Override(NamedTuple):
     mask: int
 
 
+BEARS, WEIGHS, OVERRIDES, ALARMS = 1, 2, 4, 8
+"""What the word of a rule can touch: what is out, open or referred; the ranking; how a place is borne; warnings."""
+
+
 class Spoken:
-    """The effects of one rule, and what they come to: finishes out, conditional, favoured, warned of."""
+    """The effects of one rule, and what they come to: finishes out, conditional, favoured, warned of.
+
+    `kinds`: which of these it touches, as a sum.
+    """
 
     __slots__ = (
         "against",
@@ -62,6 +69,7 @@ class Spoken:
         "effects",
         "favoured",
         "favours",
+        "kinds",
         "out",
         "out_by_assumption",
         "overrides",
@@ -102,6 +110,9 @@ class Spoken:
         self.warns = tuple(warns)
         self.alarms = tuple(w for w in warns if w.severity != "note")
         self.bears = bool(self.out or self.conditional or self.out_by_assumption or self.refer)
+        self.kinds = (
+            BEARS * self.bears | WEIGHS * bool(favours) | OVERRIDES * bool(overrides) | ALARMS * bool(self.alarms)
+        )
 
     def _exclude(self, e: Effect, mask: int) -> None:
         if e.pending:
@@ -117,6 +128,15 @@ class Truths(NamedTuple):
 
     full: Bits
     known: Bits
+    apart: int
+    """The clauses in which the two differ."""
+
+    @staticmethod
+    def of(full: Bits, known: Bits) -> Truths:
+        """The truths with the clauses in which they differ."""
+        if full is known:
+            return Truths(full, known, 0)
+        return Truths(full, known, (full.false ^ known.false) | (full.open ^ known.open))
 
 
 class Voices:
@@ -149,6 +169,8 @@ class Voices:
             else:
                 self._wary |= whens
         decisions: list[str] = section["decisions"]
+        self._begins = [starts[n] for n in self.first]
+        self._ends = self._begins[1:]
         self._sense = {d: self.first[-1] + n for n, d in enumerate(decisions)}
 
     def makes_sense(self, state: Truths, decision: str) -> bool:
@@ -163,12 +185,14 @@ class Voices:
 
     def owners(self, mask: int) -> Iterator[int]:
         """The rules that own some of the clauses in a mask, in their order, each once."""
+        owner, ends = self._owner, self._ends
+        at = 0
         while mask:
-            low = mask & -mask
-            n = self._owner[low.bit_length() - 1]
+            n = owner[at + (mask & -mask).bit_length() - 1]
             yield n
-            # all further clauses of the rule lie right above
-            mask &= ~(self.spans[n] | low)
+            # all further clauses of the rule lie right above; what is left is cut down to a shorter number
+            mask >>= ends[n] - at
+            at = ends[n]
 
     def all_said(self, state: Truths) -> dict[int, Spoken]:
         """What every rule that has something to say says, in the order of the rules."""
@@ -178,15 +202,18 @@ class Voices:
         """All clauses of the rules that own some."""
         return sum(self.spans[n] for n in self.owners(live))
 
-    def said_after(self, before: Truths, said: dict[int, Spoken], whole: int, after: Truths) -> dict[int, Spoken]:
-        """What is said in a state that differs from another little: only rules whose clauses differ are asked anew.
+    def changes(
+        self, before: Truths, said: Mapping[int, Spoken], whole: int, after: Truths
+    ) -> dict[int, Spoken | None]:
+        """The rules that say something else, or nothing (None), in a state that differs from another little.
 
-        `whole` are all clauses of the rules that were live before. The very same dictionary when nothing changes.
+        Only rules whose clauses differ are asked anew. `whole` are all clauses of the rules that were live before.
         """
         live = self.live(after)
         differ = 0
         for old, new in ((before.full, after.full), (before.known, after.known)):
-            differ |= (old.false ^ new.false) | (old.open ^ new.open)
+            if old is not new:
+                differ |= (old.false ^ new.false) | (old.open ^ new.open)
         # a rule that neither held nor holds says nothing, whatever else became of its clauses
         differ &= whole | live
         changed: dict[int, Spoken | None] = {}
@@ -196,21 +223,15 @@ class Voices:
                 now = None
             if said.get(n) is not now:
                 changed[n] = now
-        if not changed:
-            return said
-        after_all: dict[int, Spoken | None] = {**said, **changed}
-        ordered = sorted(after_all.items()) if len(after_all) > len(said) else after_all.items()
-        return {n: s for n, s in ordered if s is not None}
+        return changed
 
     def says(self, n: int, state: Truths) -> Spoken:
         """What the rule of a number says in a state."""
-        span, start = self.spans[n], self.judging.starts[self.first[n]]
-        full, known = state
-        key: tuple[int, ...] = ((full.false & span) >> start, (full.open & span) >> start)
-        if known is not full:
-            key += ((known.false & span) >> start, (known.open & span) >> start)
-            if key[:2] == key[2:]:
-                key = key[:2]
+        span, start = self.spans[n], self._begins[n]
+        full, known = state.full, state.known
+        key: tuple[int, ...] = (full.false & span) >> start, (full.open & span) >> start
+        if state.apart & span:
+            key += (known.false & span) >> start, (known.open & span) >> start
         found = self._by_state[n].get(key)
         if found is None:
             rule = self._base.rules[self.ids[n]]

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from advisor.reasoning.case import Case
 from advisor.reasoning.cautions import stern
 from advisor.reasoning.engine import Engine, Judged
-from advisor.reasoning.enquiry import Enquiry, Said
+from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said
 from advisor.reasoning.judging import Pair, join
 from advisor.reasoning.ranking import Standing
 from advisor.reasoning.screening import Screened
@@ -56,9 +56,9 @@ def _shown_mask(engine: Engine, screened: Screened, standing: Standing | None, m
         mask |= 1 << i
     open_still = screened.conditional
     if open_still:
-        for family, best in zip(rules.families, standing.bests, strict=True):
-            if best is not None and family.mask & open_still:
-                open_still &= ~family.mask
+        for n in rules.families_at(open_still):
+            if standing.bests[n] is not None:
+                open_still &= ~rules.families[n].mask
         mask |= rules.usual_in(open_still)
     return mask
 
@@ -79,19 +79,35 @@ class Trials:
         voices, judging = self._rules.voices, self._rules.voices.judging
         self._whole = voices.whole(voices.live(judged.state))
         self._pairs = tuple(judging.pairs(v, judged.case.told) for v in (judged.case.full, judged.case.known))
-        self._around = [_around(pairs) for pairs in self._pairs]
+        self._around = tuple(_around(pairs) for pairs in self._pairs)
+        self._shown = shown_mask(engine, judged)
         self._rests: dict[frozenset[str], tuple[Pair, Pair]] = {}
+        self._tried: dict[object, Signature] = {}
 
     def answered(self, slot: str, value: Any) -> Signature:
         """The signature with a slot answered; `now` itself when the answer changes nothing that could matter."""
+        key = (slot, list, *value) if isinstance(value, list) else (slot, value)
+        found = self._tried.get(key)
+        if found is None:
+            found = self._tried[key] = self._answered(slot, value)
+        return found
+
+    def _answered(self, slot: str, value: Any) -> Signature:
         engine, judged = self._engine, self._judged
         touched = engine.casework.touched_by(slot)
         case = self._case(slot, value)
         state = self._state(case, touched)
-        said = self._rules.voices.said_after(judged.state, judged.said, self._whole, state)
-        if said is judged.said and not self._reads(slot, touched, case):
-            return self.now
-        screened = engine.screen(case, said)
+        changes = self._rules.voices.changes(judged.state, judged.said, self._whole, state)
+        before = judged.screened
+        chorus = before.chorus.changed(changes) if changes else before.chorus
+        if not self._reads(slot, touched, case):
+            if not changes:
+                return self.now
+            if chorus.only_warns_otherwise(before.chorus):
+                # the finishes stand as they stood
+                due = stern(self._rules, case, before._replace(chorus=chorus), self._shown)
+                return self.now[0], self.now[1], due
+        screened = engine.screen_after(before, case, chorus, touched)
         return _signature(engine, case, screened, engine.standing(case, screened, judged.standing))
 
     def _case(self, slot: str, value: Any) -> Case:
@@ -104,6 +120,16 @@ class Trials:
     def _state(self, case: Case, touched: frozenset[str]) -> Truths:
         """The clauses of all conditions with the slots anew that an answer can touch."""
         judging = self._rules.voices.judging
+        if len(touched) == 1:
+            (slot,) = touched
+            n = judging.index.get(slot)
+            if n is None:
+                return self._judged.state
+            value = case.told[slot]
+            alone = (judging.masks[n].pair(value, value is not None and value != UNKNOWN),)
+            rest, rest_known = self._around[0][n], self._around[1][n]
+            bits = join(alone, rest)
+            return Truths.of(bits, bits if rest_known == rest else join(alone, rest_known))
         rests = self._rests.get(touched)
         if rests is None:
             rests = self._rests[touched] = self._rest(0, touched), self._rest(1, touched)
@@ -111,7 +137,7 @@ class Trials:
         full = [judging.pair(s, case.full, case.told) for s in read]
         known = [judging.pair(s, case.known, case.told) for s in read]
         bits = join(full, rests[0])
-        return Truths(bits, bits if known == full and rests[0] == rests[1] else join(known, rests[1]))
+        return Truths.of(bits, bits if known == full and rests[0] == rests[1] else join(known, rests[1]))
 
     def _rest(self, which: int, touched: frozenset[str]) -> Pair:
         """The masks of all slots but some."""
