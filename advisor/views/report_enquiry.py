@@ -24,7 +24,7 @@ def enquiry_section(base: Base, words: tuple[str, ...], enquiry: Enquiry, number
     if words:
         blocks.append(Quotation(say("report-words"), words))
     pairs = [(_label(base, s), Sentence(_value(base, s, x.value))) for s, x in enquiry.said.items()]
-    told = "; ".join(w for w in enquiry.circumstances.values() if w)
+    told = "; ".join(dict.fromkeys(w for w in enquiry.circumstances.values() if w))
     if told:
         pairs.append((say("report-circumstances"), Sentence(told)))
     if pairs:

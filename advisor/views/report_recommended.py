@@ -67,7 +67,7 @@ def _in_short(engine: Engine, advice: Advice, direct: Direct | None, numbers: Nu
     blocks.append(Paragraph(tuple(Sentence(x) for x in say_aloud(engine, advice)), strong=direct is None))
     first = advice.recommended[0] if advice.recommended else None
     if first is not None:
-        blocks += _place_taken(base, advice)
+        blocks += [*_place_taken(base, advice), *_class_differs(base, advice, first)]
         blocks.append(Particulars(tuple(_key_figures(base, advice, first, numbers))))
     return Section("in-short", say("report-head-short"), tuple(blocks))
 
@@ -91,6 +91,18 @@ def _place_taken(base: Base, advice: Advice) -> list[Notice]:
     named = ", ".join(base.exposures[p].name for p in places if p in base.exposures)
     text = base.phrase("report-place-assumed", place=named)
     return [Notice("note", base.phrase("say-severity-note"), Sentence(text))] if named else []
+
+
+def _class_differs(base: Base, advice: Advice, first: Recommended) -> list[Notice]:
+    """That the first choice is of another class of the very metal that was asked for."""
+    finish, told = base.finishes[first.ranked.finish], str(advice.case.told.get("strength") or "")
+    asked = base.strengths.get(told.lower())
+    if asked is None or not finish.grade or asked.material != finish.material:
+        return []
+    if told.lower() in (g.lower() for g in (finish.grade, *finish.strength_classes)):
+        return []
+    text = base.phrase("report-class-differs", asked=told, offered=finish.grade)
+    return [Notice("warn", base.phrase("say-severity-warn"), Sentence(text))]
 
 
 def _key_figures(base: Base, advice: Advice, first: Recommended, numbers: Numbering) -> Iterator[tuple[str, Sentence]]:

@@ -116,6 +116,15 @@ def test_where_no_place_was_told_the_figures_say_for_which_place_they_hold(desk:
     assert not any(isinstance(b, Notice) for b in report(desk, FENCE).sections[0].blocks)
 
 
+def test_another_class_of_the_metal_asked_for_is_not_passed_over(desk: Desk) -> None:
+    """ISO 3506-1: A4-70 yields at 450 MPa, A4-80 at 600 MPa; whichever is offered, the report says what was asked."""
+    m = matter(desk, MARINA)
+    assert m.advice is not None
+    grade = desk.base.finishes[m.advice.recommended[0].ranked.finish].grade
+    told = [b.says.text for b in report(desk, MARINA).sections[0].blocks if isinstance(b, Notice)]
+    assert any("A4-80" in x and grade in x for x in told) == (grade != "A4-80")
+
+
 def test_where_an_engineer_decides_it_is_no_recommendation(desk: Desk) -> None:
     r = report(desk, "M12 12.9 socket screws for the lifting eye of a crane")
     assert r.title == desk.base.phrase("report-title-referral")
