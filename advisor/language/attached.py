@@ -25,6 +25,8 @@ def materials_told(steered: Sequence[Steered], answering: str | None) -> list[St
                 out.append(s)
         elif f.slot == "finish_asked" and not f.answering:
             out.extend(_finish(s, both, answering))
+        elif f.slot == "appearance" and answering == "mating":
+            continue  # the colour of what it touches
         else:
             out.append(s)
     return out
@@ -38,8 +40,14 @@ def _touching(s: Steered, answering: str | None) -> bool:
 
 def _finish(s: Steered, both: bool, answering: str | None) -> list[Steered]:
     """The finish said of the fastener; said of another part it is only known to be there."""
+    if answering == "finish_now":
+        return [] if s.said_of == OTHER else [s._replace(said_of=NOW)]
+    if answering == "finish_asked" and s.said_of == NOW:
+        return [s]
     if answering in ("finish_asked", "exclude"):
         return [s._replace(said_of=WANTED)]
+    if answering == "mating" and not both:
+        return []
     if s.said_of == OTHER:
         return [] if both else [s._replace(said_of=COMPARED)]
     return [] if both and answering == "mating" else [s]

@@ -35,6 +35,8 @@ _METRIC_SIZE = Pattern(
     )
 )
 _FRICTION = Pattern(lambda _: rf"(?P<a>{COEFFICIENT})(?:\ ?(?:-|to|and|/)\ ?(?P<b>{COEFFICIENT}))?")
+_OTHERS_BEFORE = Pattern(lambda w: rf"""\b(?:{w("before-a-number-of-another")})\ \Z""")
+_OTHERS_BEHIND = Pattern(lambda w: rf"""\ [0-9]+\ ?mm\b | \ ?mm\ (?:{w("after-millimetres-of-another")})\b""")
 _AND_A_HALF = Pattern(
     lambda w: rf"(?:(?P<n>[0-9]+)|an|one|\A)(?:\ ?(?:{w('inch')}))?\ and\ a\ half(?:\ (?:{w('inch')}))?", gate="half"
 )
@@ -51,14 +53,21 @@ def bare_answer(line: Line, found: Sequence[Found], merged: Merged, vocabulary: 
     intents = {f.intent for f in found}
     how = vocabulary.slot(answering)
     held = merged.slots.get(answering)
-    if how.bare is not None and (held is None or held[0] == "unknown") and "dont-know" not in intents:
-        told = _number(line, vocabulary.lexicon, answering, how.bare)
-        if told is not None:
+    if how.bare is not None and "dont-know" not in intents:
+        told = _number(line, vocabulary.lexicon, answering, how.bare, merged)
+        if told is not None and (held is None or held[0] == "unknown" or _higher(told, held, how.bare, found)):
             merged.slots[answering] = told
     if answering not in merged.slots:
         told = _shaped(line, vocabulary.lexicon, answering) or _worded(line, found, merged, vocabulary, answering)
         if told is not None:
             merged.slots[answering] = told
+
+
+def _higher(told: Told, held: Told, bare: Mapping[str, Any], found: Sequence[Found]) -> bool:
+    """ "Boiling water, so a hundred, maybe hundred and ten": a higher figure counts before what a word says."""
+    if bare.get("takes") != "highest" or not isinstance(held[0], (int, float)):
+        return False
+    return bool(told[0] > held[0]) and any(f.value == held[0] and f.term for f in found)
 
 
 def _shaped(line: Line, lexicon: Lexicon, answering: str) -> Told | None:
@@ -115,8 +124,8 @@ _NEGATIVE_IS_UNKNOWN = frozenset(
 )
 
 
-def _number(line: Line, lexicon: Lexicon, answering: str, bare: Mapping[str, Any]) -> Told | None:
-    """A lone number in the range that the slot allows, in its unit."""
+def _number(line: Line, lexicon: Lexicon, answering: str, bare: Mapping[str, Any], merged: Merged) -> Told | None:
+    """A lone number in the range that the slot allows, in its unit; one that may be another's is asked back."""
     if answering == "length_mm":
         inches_told = _length_in_inches(line, lexicon)
         if inches_told is not None:
@@ -129,11 +138,22 @@ def _number(line: Line, lexicon: Lexicon, answering: str, bare: Mapping[str, Any
         value = _scaled(m, bare.get("units", {}).get(unit, ""), answering == "quantity")
         if bare["low"] <= value <= bare["high"]:
             hits.append((value, m))
+    doubted = [h for h in hits if _of_something_else(lexicon, line.text, h[1])]
+    hits = [h for h in hits if h not in doubted]
     if not hits:
+        for value, m in doubted:
+            merged.unclear.append((answering, line.words(m.start(), m.end("n")), (number(f"{value:.3f}"),)))
         return None
     takes = bare.get("takes", "first")
     value, m = max(hits, key=lambda h: h[0]) if takes == "highest" else hits[-1] if takes == "last" else hits[0]
     return (number(f"{value:.3f}"), line.words(m.start(), m.end("n")), 0.95)
+
+
+def _of_something_else(lexicon: Lexicon, text: str, m: re.Match[str]) -> bool:
+    """ "I'm 71", "it used to be 96", "two 20 mm plates": a number that is not plainly the answer."""
+    if lexicon.ends(_OTHERS_BEFORE, text, m.start("n")) is not None:
+        return True
+    return lexicon.match(_OTHERS_BEHIND, text, m.end("n")) is not None
 
 
 def _scaled(m: re.Match[str], unit: str, counts: bool) -> float:

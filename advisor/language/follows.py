@@ -72,7 +72,7 @@ def _fill(merged: Merged, slot: str, value: Any, said: str) -> None:
             merged.noticed.setdefault(slug, said)
     elif slot in merged.slots and (slot == "duty" or (slot == "environment" and _only_touches(merged))):
         _join(merged, slot, value, said)
-    elif slot not in merged.slots:
+    elif slot not in merged.slots or (slot == "environment" and _only_implied(merged)):
         merged.slots[slot] = (list(value) if isinstance(value, (list, tuple)) else value, said, _CERTAINTY)
         merged.from_object.add(slot)
 
@@ -80,6 +80,11 @@ def _fill(merged: Merged, slot: str, value: Any, said: str) -> None:
 def _only_touches(merged: Merged) -> bool:
     """ "Hot tub, treated decking": the timber is touched, and the pool is around it."""
     return _TOUCHES.issuperset(merged.slots["environment"][0] or ("",))
+
+
+def _only_implied(merged: Merged) -> bool:
+    """ "Solar farm, dry as a bone": a word of the weather gives way to the place of the thing."""
+    return "environment" in merged.from_object
 
 
 def _join(merged: Merged, slot: str, value: Sequence[Any], said: str) -> None:

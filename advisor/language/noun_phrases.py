@@ -44,7 +44,10 @@ class NounPhrases:
         """The noun that closes the phrase behind a mention."""
         words, head = self._words, ""
         last = min(i + _LONGEST_PHRASE, len(words.tokens))
-        while i < last and words.key(i) not in STOPS:
+        while i < last and (words.key(i) not in STOPS or words.key(i) in "()"):
+            if words.key(i) in "()":
+                i += 1
+                continue
             noun = self.noun(i)
             here = words.content(i)
             if noun:

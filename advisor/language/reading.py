@@ -10,6 +10,7 @@ from advisor.language.bare import bare_answer
 from advisor.language.follows import fill_what_follows
 from advisor.language.found import Found
 from advisor.language.line import Line, normalise
+from advisor.language.out_of_play import out_of_play
 from advisor.language.questions_put import questions_put
 from advisor.language.recognition import recognise
 from advisor.language.requests import Request
@@ -95,6 +96,10 @@ def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Rea
         return Reading({}, intents=(Request("too-long", line.shown),), unused=(line.shown,))
     found = recognise(line, vocabulary, answering)
     words = LineWords(line, found, vocabulary.knows)
+    idle = out_of_play(words, vocabulary.meanings_of, answering)
+    if idle:
+        found = [f for f in found if id(f) not in idle]
+        words = LineWords(line, found, vocabulary.knows)
     steered = steer(words, lambda slot: vocabulary.slot(slot).deniable)
     merged = merge(line, steered, words.marks, vocabulary, answering)
     fill_what_follows(line, found, merged, vocabulary, answering)

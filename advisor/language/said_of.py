@@ -41,9 +41,13 @@ class SaidOf:
                 return NOW
             return NOW if self._the_ones_there(span) else self._when(span)
         subject = self._subject(span.start)
+        if subject and self._there_by_now(span):
+            return NOW
         if subject:
             return OTHER if subject == OBJECT else self._predicated(span)
         if touches and not self._turned_to(span.start) and not self._clad_in(span):
+            return OTHER
+        if self._the_metal_itself(span):
             return OTHER
         if self._behind_object(span) or self._came_as(span) == OBJECT:
             return OTHER
@@ -149,10 +153,21 @@ class SaidOf:
             k -= 1
         if not self._follows_fastener(k):
             return False
+        return not self._is_a_metal(span.start)
+
+    def _is_a_metal(self, i: int) -> bool:
+        """Whether a word names a metal and no coat: the finish and what it touches have one name."""
         named: dict[str, set[str]] = {}
-        for f in words.content(span.start):
+        for f in self._words.content(i):
             named.setdefault(f.slot, set()).update(f.value if isinstance(f.value, (list, tuple)) else ())
-        return named.get("finish_asked", set()).isdisjoint(named.get("mating", set()))
+        return not named.get("finish_asked", set()).isdisjoint(named.get("mating", set()))
+
+    def _the_metal_itself(self, span: range) -> bool:
+        """ "And now the aluminium is going to porridge": the metal that the fastener sits in."""
+        words = self._words
+        if not span.start or "definite" not in words.roles[span.start - 1] or span.stop >= len(words.tokens):
+            return False
+        return "copula" in words.roles[span.stop] and self._is_a_metal(span.start)
 
     def _follows_fastener(self, k: int) -> bool:
         if k <= self.clauses.at(k).start:
@@ -212,6 +227,12 @@ class SaidOf:
             return WANTED if marks[0] == "wish" or (clause.asks and marks[0] == "failed") else NOW
         return NOW if self._failed_next(clause) else WANTED
 
+    def _there_by_now(self, span: range) -> bool:
+        """ "What's on the gate now is galvanised"."""
+        clause, roles = self.clauses.at(span.start), self._words.roles
+        asked = "open-question" in roles[clause.start]
+        return asked and any("by-now" in roles[k] for k in range(clause.start, span.start))
+
     def _led_to(self, span: range, clause: Clause) -> bool:
         """ "Turned black", "now zinc flake"."""
         roles = self._words.roles[span.start - 1]
@@ -223,6 +244,8 @@ class SaidOf:
         past = self._nouns.behind_the_name(span.stop, clause)
         if past < clause.stop and "was" in roles[past] and not self.clauses.has(clause, "wish", "obligation"):
             return ["fitted-now"]  # "A2 M14 was too weak"
+        if "by-now" in roles[clause.stop - 1] and not self.clauses.has(clause, "wish", "turn", "obligation"):
+            return ["fitted-now"]  # "bright zinc on them now"
         compared = False
         for k in range(span.stop, clause.stop):
             compared = "comparison" in roles[k] or (compared and "fitted-now" in roles[k])
@@ -260,6 +283,8 @@ class SaidOf:
         for _ in range(2):
             if following is None or following.asks:
                 return False
+            if self.clauses.leads_with(following, "by-now") and not self.clauses.has(following, "wish", "obligation"):
+                return True  # "put brass screws in and now the aluminium ..."
             led = self.clauses.leads_with(following, "pronoun")
             bare = following.sentence == clause.sentence and not self.clauses.has(following, "fastener-noun", "wish")
             if self._fails(following):

@@ -88,6 +88,8 @@ class _Scene:
                 i += 1
                 continue
             here = [f for f in words.content(i) if f.start >= mark.end and self._negatable(f)]
+            if here and here[0].slot == "size" and "fastener-noun" in words.roles[i - 1]:
+                return  # "non magnetic bolts M6"
             if here:
                 self._negated.update(id(f) for f in here)
                 if any(f.slot and not self._negatable(f) for f in words.content(i)):

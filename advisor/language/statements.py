@@ -12,6 +12,8 @@ SENTENCE = frozenset(".;!?\n")
 STOPS = frozenset(",.;!?\n()")
 _REACH_OF_AND = 3
 """Words behind an "and" within which a verb makes it the beginning of a clause of its own."""
+_LONGEST_ASIDE = 4
+"""Words of a bracket that does not part what stands before it from what stands behind."""
 
 Roles = Sequence[Sequence[str]]
 """The steering roles of each word of a line."""
@@ -71,6 +73,8 @@ class Clauses:
         n = len(self._tokens)
         for i in range(n + 1):
             key = self._tokens[i].key if i < n else "\n"
+            if key in "()" and self._aside(i):
+                continue
             if key not in STOPS and not self._begins_clause(i):
                 continue
             if i > start:
@@ -79,11 +83,19 @@ class Clauses:
             sentence += key in SENTENCE
         return out or [Clause(0, 0, 0, False)]
 
+    def _aside(self, i: int) -> bool:
+        """Whether a bracket opens or closes a word or two: "stainless (A2) bolts" is one phrase."""
+        if self._tokens[i].key == "(":
+            return any(t.key == ")" for t in self._tokens[i + 1 : i + _LONGEST_ASIDE])
+        return any(t.key == "(" for t in self._tokens[max(0, i - _LONGEST_ASIDE + 1) : i])
+
     def _begins_clause(self, i: int) -> bool:
         """Whether a conjunction begins a new statement here; "and" only before a subject with a verb."""
         if "clause" not in self._roles[i]:
             return False
         if self._tokens[i].key != "and":
+            return True
+        if i + 1 < len(self._tokens) and "by-now" in self._roles[i + 1]:
             return True
         ahead = range(i + 1, min(i + 1 + _REACH_OF_AND, len(self._tokens)))
         return any({"pronoun", "copula"}.intersection(self._roles[k]) for k in ahead)

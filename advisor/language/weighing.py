@@ -156,6 +156,7 @@ def _list(line: Line, slot: str, entries: Sequence[Steered], out: Merged) -> Non
         live = corrected
         out.corrected.add(slot)
     told = [s for s in live if not s.found.gives_way and not s.found.from_object]
+    told += [s for s in live if s.found.from_object and _indoors(s.found) and any(_indoors(t.found) for t in told)]
     particular = [s for s in live if not s.found.gives_way]
     if told and slot == "environment":
         # a told place replaces one read from an object, but not what the part touches
@@ -169,7 +170,8 @@ def _list(line: Line, slot: str, entries: Sequence[Steered], out: Merged) -> Non
         if any(not _touch_only(s.found) for s in sharper):
             live = sharper
     elif slot == "environment" and any(not _touch_only(s.found) for s in particular):
-        live = particular
+        general = [s for s in live if s.found.gives_way]
+        live = general if general and all(s.found.from_object for s in particular) else particular
     sure: list[Any] = []
     words: list[str] = []
     certainty = 1.0
@@ -187,6 +189,11 @@ def _list(line: Line, slot: str, entries: Sequence[Steered], out: Merged) -> Non
             out.from_object.add(slot)
     elif slot == "duty" and slot in out.negated and not live:
         out.slots[slot] = ([], line.words(entries[0].found.start, entries[0].found.end), 0.9)
+
+
+def _indoors(f: Found) -> bool:
+    """ "A dry lockup": within walls a word of the air says more of the place; outdoors it is the weather."""
+    return all(str(v).startswith("indoor") for v in _as_list(f.value))
 
 
 def _touch_only(f: Found) -> bool:

@@ -11,8 +11,8 @@ from advisor.language.grammar.lexicon import Lexicon, Pattern
 _NO_GRADE_AFTER = r"(?![0-9/]|\.[0-9])"
 _SPOKEN = Pattern(
     lambda w: (
-        rf"""(?<![0-9./]) (?:an?\ )? (?P<a>3|4|5|6|8|9|10|12|14) \ ?,?(?:\ and)?\ ? (?:an?\ )?
-        (?:{w("decimal-point")})s? \ ?,?\ ?(?:and\ )?(?:then\ )?(?:an?\ )? (?P<b>6|8|9) {_NO_GRADE_AFTER}"""
+        rf"""(?<![0-9./]) (?:an?\ )? (?P<a>3|4|5|6|8|9|10|12|14) \ ?,?(?:\ and|\ then)?\ ? (?:an?\ )?
+        (?:{w("decimal-point")})s? \ ?,?\ ?(?:and\ )?(?:then\ )?(?:an?\ |another\ )? (?P<b>6|8|9) {_NO_GRADE_AFTER}"""
     ),
     gate="point|dot|pt|stop|komma|coma|virgule|punto|decimal",
 )
