@@ -49,6 +49,7 @@ def test_a_command_of_the_documents_runs(
     command: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     (tmp_path / "knowledge" / "rules").mkdir(parents=True)
+    (tmp_path / "list.csv").write_text("Description,Qty\nHex bolt M10 x 50 8.8,200\n", "utf-8")
     monkeypatch.chdir(tmp_path)
     assert run(shlex.split(command)[1:]) in (0, 3), capsys.readouterr().err
 

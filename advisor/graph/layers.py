@@ -7,11 +7,8 @@ from collections.abc import Mapping
 from advisor.graph.parts import Node
 from advisor.graph.source import TellFault
 
-LOOSENING = {
-    "viability": "lifts what does not last or is barred in a place",
-    "derive": "fills in what the customer did not tell",
-}
-"""Actions that a rule of the house may not take, with what each would do."""
+LOOSENING = ("viability", "derive")
+"""Actions that a rule of the house may not take: they lift what does not last, or fill in what nobody told."""
 SAFE_VIABILITY = ("none",)
 AGREEING = "yes"
 """The verdict that an answer of the house may not give: it would agree to what a safety rule refuses."""
@@ -40,10 +37,14 @@ def _rule(node: Node, report: TellFault) -> None:
     """A rule of the house may take away, demand, warn and hand over, and favour what is left."""
     for action in node.item.value["then"].value:
         verbs = action.value
-        for verb, why in LOOSENING.items():
+        for verb in LOOSENING:
             if verb in verbs and verbs[verb].value not in SAFE_VIABILITY:
-                remedy = "a rule of the house may only be stricter: exclude, require, warn, refer, or favour"
-                report(action, "KB061", f"'{verb}' {why}", remedy)
+                report(
+                    action,
+                    "KB061",
+                    f"'{verb}' could lift what the base bars, or fill in what nobody told",
+                    "a rule of the house may only be stricter: exclude, require, warn, refer, or favour",
+                )
         if "answer" in verbs and verbs["answer"].value == AGREEING:
             report(
                 action, "KB062", "an answer of the house says yes", "let the rules of the base agree; say no or depends"
@@ -54,5 +55,9 @@ def _family(node: Node, report: TellFault) -> None:
     """A family of a layer's own stands in no set of those that charge hydrogen, so it has to say that it does not."""
     told = node.data.get(CHARGES)
     if told != HARMLESS:
-        text = f'no safety rule knows this family, and it does not say {CHARGES}: "{HARMLESS}"'
-        report(node.item, "KB063", text, "say so where it is true; else add it to the base, in the sets of hydrogen")
+        report(
+            node.item,
+            "KB063",
+            f"no safety rule knows this family, and it does not say {CHARGES}: {HARMLESS}",
+            "say so where it is true; else add it to the base, in the sets of hydrogen",
+        )
