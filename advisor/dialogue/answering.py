@@ -13,7 +13,7 @@ from advisor.dialogue.going_on import give_advice, go_on, remind
 from advisor.dialogue.hearing import Heard
 from advisor.dialogue.moves import MOVES
 from advisor.dialogue.reckoning import follow_up
-from advisor.dialogue.state import Answered, Desk, Replies, State, Turn
+from advisor.dialogue.state import Answered, Compute, Desk, Replies, State, Turn
 from advisor.dialogue.telling import Told, tell
 from advisor.dialogue.troubleshooting import (
     forbidden,
@@ -37,12 +37,11 @@ FEW_WORDS = 8
 def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
     """One turn. Without `asks` the advice comes at once, with what is still open (one-shot answers, lists)."""
     followed = follow_up(desk, state, heard) if heard.option is None else None
-    if followed is not None:
-        return followed
-    after, replies = _respond(desk, state, heard, asks)
-    if after.reckoned is state.reckoned and state.reckoned is not None:
+    after, replies = _respond(desk, state, heard, asks) if followed is None else followed
+    if followed is None and after.reckoned is state.reckoned and state.reckoned is not None:
         after = after._replace(reckoned=None)  # the talk has gone on to something else
-    return after, replies
+    worked = next((r.calculation for r in replies if isinstance(r, Compute)), None)
+    return (after if after.worked is worked else after._replace(worked=worked)), replies
 
 
 def _respond(desk: Desk, state: State, heard: Heard, asks: bool) -> Turn:

@@ -8,10 +8,10 @@ from advisor.dialogue.state import Compare, Desk, Explain, Reply, Turn, WhatIf
 from advisor.dialogue.telling import Told
 from advisor.language.reading import Reading, read
 from advisor.language.requests import Request
-from advisor.reasoning.explain import acceptable_if, compare, difference, why_not
+from advisor.reasoning.explain import WhyNot, acceptable_if, compare, difference, why_not
 from advisor.reasoning.questions import outcomes_of
 
-MOST_EXPLAINED = 2
+MOST_EXPLAINED, MOST_REASONS = 2, 2
 MOST_COMPARED = 3
 MOST_OUTCOMES, MOST_ANSWERS = 4, 3
 
@@ -48,11 +48,21 @@ def why_not_offered(desk: Desk, told: Told, request: Request) -> Turn:
     out: list[Reply] = []
     for family in families[:MOST_EXPLAINED]:
         w = why_not(desk.engine, judged, family)
+        same = next((e for e in out if isinstance(e, Explain) and w.state != "in" and _alike(e.why, w)), None)
+        if same is not None:
+            out[out.index(same)] = same._replace(alike=(*same.alike, family))
+            continue
         out.append(Explain(w, acceptable_if(desk.engine, judged, family) if w.state != "in" else ()))
         if w.state == "in" and w.rank > 1:
             # not ruled out, but behind: the reason is how it compares with the first
             out.append(Compare(compare(desk.engine, judged, (judged.ranked[0].family, family))))
     return told.state, tuple(out)
+
+
+def _alike(a: WhyNot, b: WhyNot) -> bool:
+    """Whether two finishes are kept back for the same reasons, as far as reasons are shown."""
+    mine, theirs = ([r.text for r in w.reasons[:MOST_REASONS]] for w in (a, b))
+    return a.state == b.state and mine == theirs
 
 
 def what_if(desk: Desk, told: Told, _: Request) -> Turn | None:

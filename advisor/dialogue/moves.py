@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from advisor.dialogue.explaining import against_each_other, what_if, why, why_asked, why_not_offered
 from advisor.dialogue.going_on import ask_again, current_advice, give_advice, go_on, question, remind
-from advisor.dialogue.state import Desk, Save, Say, State, Turn
+from advisor.dialogue.state import Compute, Desk, Save, Say, State, Turn
 from advisor.dialogue.telling import Told, shown
 from advisor.dialogue.working_out import calculate, looked_up
 from advisor.language.requests import Request
@@ -66,9 +66,23 @@ def _advice(form: str) -> Answer:
     return answer
 
 
+def _whole(form: str) -> Answer:
+    """All of a calculation that was just shown, else the advice in that form."""
+
+    def answer(desk: Desk, told: Told, _: Request) -> Turn:
+        state = told.state
+        if state.worked is not None:
+            return state, (Compute(state.worked, "all"), *remind(desk, state))
+        return give_advice(desk, state, form)
+
+    return answer
+
+
 def _more(desk: Desk, told: Told, _: Request) -> Turn:
     """What the look left out, once."""
     state = told.state
+    if state.worked is not None:
+        return state, (Compute(state.worked, "all"), *remind(desk, state))
     if state.form in MORE_SHOWN and state.advised:
         return state, (desk.say("look-no-more"),)
     return give_advice(desk, state, "more")
@@ -138,11 +152,11 @@ MOVES = (
     Move("compare", against_each_other, bare=False),
     Move("why", why),
     Move("more", _more),
-    Move("everything", _advice("all")),
+    Move("everything", _whole("all")),
     Move("shorter", _advice("aloud")),
     Move("order-text", _advice("order")),
     Move("again", _again),
-    Move("cite", _advice("sources")),
+    Move("cite", _whole("sources")),
     Move("save", _save),
     Move("change", _change),
     Move("calculation", calculate, bare=False),

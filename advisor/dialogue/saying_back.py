@@ -15,23 +15,28 @@ STEM = 4
 """Letters by which two words are taken for the same."""
 
 
-def said_back(
-    base: Base, told: Iterable[tuple[str, Any]], noticed: Mapping[str, str], heard: Iterable[str] = ()
-) -> str:
-    """Slots with their values, and what was noticed beside them, where the slots do not say it already.
-
-    `noticed`: circumstance -> the words that told it; `heard`: the words that told the slots.
+def said_back(base: Base, told: Iterable[tuple[str, Any, str]], noticed: Mapping[str, str]) -> str:
+    """Slots with their values and the words that told them, and what was noticed beside them (circumstance -> words),
+    where the slots do not say it already.
     """
+    told = list(told)
     order = base.role_words("said-back")
     place = {slot: n for n, slot in enumerate(order)}
-    parts = [worded(base, s, v) for s, v in sorted(told, key=lambda x: place.get(x[0], len(order)))]
+    told.sort(key=lambda x: place.get(x[0], len(order)))
+    parts = [worded(base, s, _own(base, s, v, words)) for s, v, words in told]
     unsaid = set(base.role_words("not-said-back"))
-    said = _stems(" ".join((*parts, *heard)))
+    said = _stems(" ".join((*parts, *(words for _, _, words in told))))
     for slug, words in noticed.items():
         if words and slug not in unsaid and said.isdisjoint(_stems(words)):
             parts.append(words)
             said |= _stems(words)
     return "; ".join(dict.fromkeys(parts))
+
+
+def _own(base: Base, slot: str, value: Any, words: str) -> Any:
+    """The value; where one word named several finishes ("zinc"), that word."""
+    vague = isinstance(value, list) and words and words.count(",") + 1 < len(value)
+    return [words] if vague and slot in base.role_words("said-in-own-words") else value
 
 
 def _stems(text: str) -> set[str]:

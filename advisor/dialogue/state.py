@@ -59,7 +59,7 @@ class State(NamedTuple):
 
     `advice` is the last one shown, kept so that nothing is worked out twice; it may be older than the enquiry.
     `troubled`: the talk is about something that went wrong. `reckoned`: the calculation that was just worked out.
-    `form`: how much of that advice was shown last.
+    `form`: how much of that advice was shown last; `worked`: the calculation of which the last turn showed the result.
     """
 
     enquiry: Enquiry = Enquiry()
@@ -76,6 +76,7 @@ class State(NamedTuple):
     troubled: bool = False
     reckoned: Reckoned | None = None
     form: str = ""
+    worked: Calculation | None = None
 
     @property
     def something(self) -> bool:
@@ -130,9 +131,10 @@ class Show(NamedTuple):
 
 
 class Compute(NamedTuple):
-    """A calculation."""
+    """A calculation as `look` (on one screen) or `all` of it with its sources."""
 
     calculation: Calculation
+    form: str = "look"
 
 
 class Answered(NamedTuple):
@@ -142,10 +144,11 @@ class Answered(NamedTuple):
 
 
 class Explain(NamedTuple):
-    """Why a family is not offered."""
+    """Why a family is not offered, and `alike` others for the same reasons."""
 
     why: WhyNot
     remedies: tuple[Remedy, ...]
+    alike: tuple[str, ...] = ()
 
 
 class WhatIf(NamedTuple):

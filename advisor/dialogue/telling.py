@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from typing import Any
 
 CALLOUT = "callout"
+MOST_UNUSED = 4
+"""Words without a use that are said back: more would only tire."""
 ABOUT_WORDS = frozenset(("lookup", "decode", "calculation"))
 """Requests whose facts are what is asked about: they tell nothing of the fastener in hand."""
 ABOUT_ADVICE = frozenset(("why-not", "acceptable-if", "compare"))
@@ -130,7 +132,7 @@ def _echo(desk: Desk, before: State, reading: Reading, changes: tuple[Change, ..
     base = desk.base
     first = [c for c in changes if c.before in (None, UNKNOWN) and c.now != UNKNOWN]
     noticed = {c.slug: c.words for c in reading.circumstances if c.slug not in before.enquiry.circumstances}
-    parts = said_back(base, [(c.slot, c.now) for c in first], noticed, [c.words for c in changes])
+    parts = said_back(base, [(c.slot, c.now, c.words) for c in first], noticed)
     lines = [base.phrase("say-understood", parts=parts)] if parts else []
     lines += [_changed(desk, c) for c in changes if c.before is not None and c.before != UNKNOWN]
     code = next((str(c.now) for c in changes if c.slot == CALLOUT and c.now != UNKNOWN), "")
@@ -138,7 +140,7 @@ def _echo(desk: Desk, before: State, reading: Reading, changes: tuple[Change, ..
     if meaning:
         lines.append(base.phrase("say-code-means", code=code, meaning=meaning))
     if reading.unused:
-        lines.append(base.phrase("say-unused-words", words=", ".join(reading.unused)))
+        lines.append(base.phrase("say-unused-words", words=", ".join(reading.unused[:MOST_UNUSED])))
     return (Say("\n".join(lines)),) if lines else ()
 
 

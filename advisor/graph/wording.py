@@ -49,6 +49,11 @@ def inside(name: str) -> str:
     return name[:1].lower() + name[1:] if first[1:].islower() and len(first) > 1 else name
 
 
+def capital(sentence: str) -> str:
+    """A sentence with its first letter great."""
+    return sentence[:1].upper() + sentence[1:]
+
+
 def named(base: Base, value: Any) -> str:
     """A value by the name of its node, where it has one; a number without needless digits."""
     if isinstance(value, float):

@@ -13,8 +13,11 @@ from advisor.views.one_look import MOST_LINES, Lines, cut_down, part_lines
 MOST_SIGNS = 2
 
 
-def diagnosis_text(engine: Engine, reply: Diagnose, width: int) -> list[str]:
-    """The diagnosis as lines; after the first time only what the causes are by now."""
+def diagnosis_text(engine: Engine, reply: Diagnose, width: int, most: int = MOST_LINES) -> list[str]:
+    """The diagnosis as lines; after the first time only what the causes are by now.
+
+    Where less room than `most` is left, how to tell and what to order next wait until they are asked for.
+    """
     base, found = engine.base, reply.diagnosis
     parts = [_causes(base, found), _tell(base, found), _next(base, found)]
     if reply.form == "look":
@@ -22,7 +25,9 @@ def diagnosis_text(engine: Engine, reply: Diagnose, width: int) -> list[str]:
         if reply.asks and found.question is not None:
             parts.append(Lines(base.phrase("trouble-label-ask"), (found.question.text,), 1, 1))
     closing = wrap(closing_of(base, found), width)
-    room = MOST_LINES - len(closing)
+    room = most - len(closing)
+    if most < MOST_LINES:
+        parts = [p._replace(least=min(p.least, 1), floor=0) if p in parts[-2:] else p for p in parts]
     kept, _ = cut_down([p for p in parts if p.paragraphs], room, width)
     kept, _ = cut_down([p._replace(least=p.floor) for p in kept], room, width)
     return [*(x for p in kept for x in part_lines(p, width)), *closing]

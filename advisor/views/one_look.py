@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from advisor.graph.base import Base
-from advisor.graph.wording import inside, worded
+from advisor.graph.wording import capital, inside, worded
 from advisor.reasoning.advice import Advice, Reason, Recommended
 from advisor.reasoning.cautions import RaisedCaution
 from advisor.reasoning.engine import Engine
@@ -48,20 +48,20 @@ class Look(NamedTuple):
     closing: tuple[str, ...]
 
 
-def one_look(engine: Engine, advice: Advice, width: int) -> list[str]:
-    """The advice in one look."""
-    look = look_at(engine, advice, width)
+def one_look(engine: Engine, advice: Advice, width: int, most: int = MOST_LINES) -> list[str]:
+    """The advice in one look, in no more lines than `most` where what must stay allows it."""
+    look = look_at(engine, advice, width, most)
     return [*(x for p in look.shown for x in part_lines(p, width)), *look.closing]
 
 
-def look_at(engine: Engine, advice: Advice, width: int) -> Look:
+def look_at(engine: Engine, advice: Advice, width: int, most: int = MOST_LINES) -> Look:
     """Fit the advice into one look: the least weighty goes first, down to what each part must keep, and where even that
     is too long, whole parts; STOP, what to say, what to order and the open question always stay."""
     base = engine.base
     parts = [p for p in _parts(engine, advice) if p.paragraphs]
     closing = closing_lines(base, advice, width)
-    parts, left_out = cut_down(parts, USUAL_LINES - len(closing), width)
-    parts, further = cut_down([p._replace(least=p.floor) for p in parts], MOST_LINES - len(closing), width)
+    parts, left_out = cut_down(parts, min(most, USUAL_LINES) - len(closing), width)
+    parts, further = cut_down([p._replace(least=p.floor) for p in parts], most - len(closing), width)
     return Look(tuple(parts), (*left_out, *further), tuple(closing))
 
 
@@ -228,7 +228,7 @@ def _others(base: Base, advice: Advice) -> tuple[str, ...]:
     lines = [other_line(base, first, r) for r in advice.recommended[1 : 1 + MOST_OTHERS]]
     if len(lines) == MOST_OTHERS:
         lines = [base.phrase("look-or", one=lines[0], other=lines[1])]
-    return tuple(x[:1].upper() + x[1:] for x in lines)
+    return tuple(capital(x) for x in lines)
 
 
 def other_line(base: Base, first: Recommended, r: Recommended) -> str:

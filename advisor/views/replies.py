@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from advisor.dialogue.facts import named, worded
 from advisor.dialogue.saying_back import said_back
 from advisor.dialogue.state import (
     Advise,
@@ -23,11 +22,12 @@ from advisor.dialogue.state import (
     WhatIf,
 )
 from advisor.graph.base import Base
+from advisor.graph.wording import capital, inside, named, worded
 from advisor.reasoning.answers import Answer
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import Enquiry
 from advisor.views.amended import amended
-from advisor.views.calculation_text import calculation_text
+from advisor.views.calculation_text import calculation_look, calculation_text
 from advisor.views.card_text import cards_shown
 from advisor.views.diagnosis_text import diagnosis_text
 from advisor.views.in_full import in_full, sources_of
@@ -72,8 +72,8 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
             return stop_lines(base, stops, width, because)
         case Show():
             return cards_shown(base, reply, width)
-        case Compute(calculation=c):
-            return calculation_text(base, c, width)
+        case Compute(calculation=c, form=form):
+            return calculation_text(base, c, width) if form == "all" else calculation_look(base, c, width)
         case Answered(answer=a):
             return _answered(base, a, width)
         case Save():
@@ -105,7 +105,7 @@ def _answered(base: Base, answer: Answer, width: int) -> list[str]:
 
 def understood_line(base: Base, enquiry: Enquiry) -> str:
     """The one line that says back all that was told; empty when nothing was."""
-    parts = said_back(base, [(slot, said.value) for slot, said in enquiry.said.items()], {})
+    parts = said_back(base, [(slot, said.value, said.words) for slot, said in enquiry.said.items()], {})
     return base.phrase("say-understood", parts=parts) if parts else ""
 
 
@@ -144,11 +144,11 @@ def _why_not(base: Base, reply: Explain, width: int) -> list[str]:
     """No with its reasons, only if, or yes; and with which answers it would be offered."""
     w = reply.why
     sources = Sources(base, full=False)
-    finish = base.families[w.family].name
+    finish = base.phrase("say-or-short").join(inside(base.families[f].name) for f in (w.family, *reply.alike))
     if w.state == "in":
         phrase = "say-why-first" if w.rank == 1 else "say-why-not-but"
-        return wrap(base.phrase(phrase, finish=finish, rank=w.rank), width)
-    out = wrap(base.phrase("say-why-if" if w.state == "conditional" else "say-why-not", finish=finish), width)
+        return wrap(capital(base.phrase(phrase, finish=finish, rank=w.rank)), width)
+    out = wrap(capital(base.phrase("say-why-if" if w.state == "conditional" else "say-why-not", finish=finish)), width)
     out += bullets((r.text + sources.mark(r.cites, 2) for r in w.reasons[:MOST_REASONS]), width)
     ways = ["; ".join(_change(base, *change) for change in remedy.changes) for remedy in reply.remedies]
     if ways:

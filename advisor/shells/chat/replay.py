@@ -13,7 +13,7 @@ from advisor.records import NamedTuple
 from advisor.shells.given import Call
 from advisor.shells.opening import open_told, opened
 from advisor.shells.screen import write
-from advisor.views.replies import reply_lines
+from advisor.views.turns import turn_lines
 
 PROMPT = "> "
 WIDTH = 80
@@ -73,14 +73,8 @@ def run_demo(guide: Guide, utterances: Iterable[str], width: int = WIDTH) -> lis
     out: list[tuple[str, ...]] = []
     for said in utterances:
         state, replies = guide.step(state, said)
-        lines: list[str] = []
-        for n, reply in enumerate(replies):
-            block = reply_lines(guide.engine, reply, width)
-            if n and len(block) > 2:
-                lines.append("")
-            lines += block
-            if isinstance(reply, Save):
-                lines.append(guide.base.phrase("say-saved", file=SAVED_AS))
+        lines = turn_lines(guide.engine, replies, width)
+        lines += [guide.base.phrase("say-saved", file=SAVED_AS) for r in replies if isinstance(r, Save)]
         out.append(_trim(lines))
     return out
 

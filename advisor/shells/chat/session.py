@@ -15,6 +15,7 @@ from advisor.shells.chat.saving import save
 from advisor.shells.screen import show, width
 from advisor.views.layout import wrap
 from advisor.views.replies import reply_lines, understood_line
+from advisor.views.turns import turn_lines
 
 LONGEST_PASTE = 20_000
 
@@ -72,14 +73,9 @@ class Session:
         """One utterance answered and kept on disk: the state before, the replies, and their lines."""
         before = self.state
         state, replies = self.guide.step(before, line[:LONGEST_PASTE])
-        shown: list[str] = []
-        for n, reply in enumerate(replies):
-            block = reply_lines(self.engine, reply, width())
-            if n and block and len(block) > 2:
-                shown.append("")
-            shown += block
-            if isinstance(reply, Save):
-                shown += wrap(save(self.guide, state, line), width())
+        shown = turn_lines(self.engine, replies, width())
+        if any(isinstance(r, Save) for r in replies):
+            shown += wrap(save(self.guide, state, line), width())
         if line.strip():
             self.keeper.turn(line, shown)
         self.state = state
