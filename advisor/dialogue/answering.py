@@ -11,6 +11,7 @@ from advisor.dialogue.doubts import doubt_question
 from advisor.dialogue.facts import worded
 from advisor.dialogue.going_on import give_advice, go_on, remind
 from advisor.dialogue.hearing import Heard
+from advisor.dialogue.helping import helped
 from advisor.dialogue.moves import MOVES
 from advisor.dialogue.reckoning import follow_up
 from advisor.dialogue.state import Answered, Compute, Desk, Replies, State, Turn
@@ -36,11 +37,14 @@ FEW_WORDS = 8
 
 def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
     """One turn. Without `asks` the advice comes at once, with what is still open (one-shot answers, lists)."""
+    help_wanted = helped(desk, state, heard.text)
+    if help_wanted:
+        return state, help_wanted
     followed = follow_up(desk, state, heard) if heard.option is None else None
     after, replies = _respond(desk, state, heard, asks) if followed is None else followed
-    if followed is None and after.reckoned is state.reckoned and state.reckoned is not None:
-        after = after._replace(reckoned=None)  # the talk has gone on to something else
     worked = next((r.calculation for r in replies if isinstance(r, Compute)), None)
+    if followed is None and after.reckoned is state.reckoned and state.reckoned is not None and worked is None:
+        after = after._replace(reckoned=None)  # the talk has gone on to something else
     return (after if after.worked is worked else after._replace(worked=worked)), replies
 
 

@@ -36,14 +36,6 @@ def _says(phrase: str) -> Answer:
     return answer
 
 
-def _help(desk: Desk, told: Told, request: Request) -> Turn:
-    """How to find the answer to the open question; else the page of all that can be typed."""
-    d = desk.base.decisions.get(told.state.asked)
-    if d is None or told.heard.text.lower().strip(" .!?") not in desk.base.role_words("help-here"):
-        return told.state, (desk.say("say-help"), *remind(desk, told.state))
-    return told.state, (desk.say("say-help-hint", help=d.help), desk.say("say-help-free", free=d.free))
-
-
 def _again(desk: Desk, told: Told, _: Request) -> Turn:
     """What was shown last, once more."""
     if told.state.asked:
@@ -140,7 +132,7 @@ def _change(desk: Desk, told: Told, request: Request) -> Turn:
 
 
 MOVES = (
-    Move("help", _help),
+    Move("help", _says("say-help")),
     Move("thanks", _says("say-thanks")),
     Move("leave", _leave),
     Move("restart", _restart),

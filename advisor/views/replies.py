@@ -59,7 +59,7 @@ def reply_lines(engine: Engine, reply: Reply, width: int) -> list[str]:
         case Say(text=text):
             return [
                 x
-                for line in text.split("\n")
+                for line in text.rstrip().split("\n")
                 for x in (_kept(line, width) if line.startswith(" ") else wrap(line, width))
             ]
         case Ask():

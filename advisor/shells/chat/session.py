@@ -10,6 +10,7 @@ from advisor.language.vocabulary import Vocabulary
 from advisor.reasoning.engine import Engine
 from advisor.shells.chat import kept as journal_store
 from advisor.shells.chat.keeping import Keeper
+from advisor.shells.chat.paging import STOP, show_paged
 from advisor.shells.chat.painting import Paint, in_colour, painter
 from advisor.shells.chat.saving import save
 from advisor.shells.screen import show, width
@@ -30,6 +31,7 @@ class Session:
         self.engine = self.guide.engine
         self.state = State()
         self._paint = _painter(base) if interactive and in_colour(plain) else None
+        self._pages = interactive and not plain
         self.keeper = Keeper(base.digest, interactive if keeps is None else keeps, self._no_journal)
 
     def resume(self, name: str) -> None:
@@ -65,9 +67,26 @@ class Session:
     def take(self, pasted: str) -> bool:
         """What was typed or pasted; False once the customer has left. A pasted block is one utterance: nothing of it is
         lost, nothing answered too early."""
-        _, _, shown = self.turn(one_line(pasted))
-        show(shown, self._paint)
-        return not self.state.done
+        said = one_line(pasted)
+        while True:
+            _, _, shown = self.turn(said)
+            said = one_line(self._show(shown))
+            if self.state.done or not said:
+                return not self.state.done
+
+    def _show(self, lines: list[str]) -> str:
+        """Show lines, by pages where a screen does not hold them; what was typed instead of going on."""
+        if self._pages:
+            return show_paged(lines, self._paint, self._wait)
+        show(lines, self._paint)
+        return ""
+
+    def _wait(self, left: int) -> str:
+        try:
+            return input(self.base.phrase("say-page", left=left) + " ")
+        except (EOFError, KeyboardInterrupt):
+            show([""])
+            return STOP[0]
 
     def turn(self, line: str) -> tuple[State, Replies, list[str]]:
         """One utterance answered and kept on disk: the state before, the replies, and their lines."""
