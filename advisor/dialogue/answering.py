@@ -42,6 +42,9 @@ def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
         return state, help_wanted
     followed = follow_up(desk, state, heard) if heard.option is None else None
     after, replies = _respond(desk, state, heard, asks) if followed is None else followed
+    waiting = heard.reading.to_come
+    if waiting:
+        replies = (desk.say("say-still-to-come", count=len(waiting) + 1, rest="; ".join(waiting)), *replies)
     worked = next((r.calculation for r in replies if isinstance(r, Compute)), None)
     if followed is None and after.reckoned is state.reckoned and state.reckoned is not None and worked is None:
         after = after._replace(reckoned=None)  # the talk has gone on to something else

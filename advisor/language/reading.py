@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 
 from advisor.language import requests as asking
 from advisor.language.bare import bare_answer
+from advisor.language.enquiries import part
 from advisor.language.follows import fill_what_follows
 from advisor.language.found import Found
 from advisor.language.line import Line, normalise
@@ -25,6 +26,10 @@ from advisor.records import NamedTuple
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
+
+
+_TWO_ENQUIRIES = 24
+"""Characters that two numbered enquiries need at least."""
 
 
 class Slotted(NamedTuple):
@@ -60,7 +65,10 @@ class Span(NamedTuple):
 
 
 class Reading(NamedTuple):
-    """How one utterance is understood. `question`: the sentence that asks, where others stand beside it."""
+    """How one utterance is understood. `question`: the sentence that asks, where others stand beside it.
+
+    `to_come`: further enquiries of the same message, as typed, of which nothing was read.
+    """
 
     understood: Mapping[str, Slotted]
     unclear: tuple[Unclear, ...] = ()
@@ -73,6 +81,7 @@ class Reading(NamedTuple):
     mentioned: tuple[str, ...] = ()
     asks: tuple[str, ...] = ()
     question: str = ""
+    to_come: tuple[str, ...] = ()
 
     @property
     def kinds(self) -> frozenset[str]:
@@ -91,6 +100,13 @@ def read(text: str, vocabulary: Vocabulary, answering: str | None = None) -> Rea
     >>> {slot: s.value for slot, s in r.understood.items()}
     {'size': 'M10', 'strength': '8.8', 'environment': ['outdoor']}
     """
+    if not answering and ("\n" in text or ("2" in text and len(text) >= _TWO_ENQUIRIES)):
+        parted = part(text, vocabulary.lexicon, vocabulary.threads)
+        return _read(parted.first, vocabulary, None)._replace(to_come=parted.to_come)
+    return _read(text, vocabulary, answering)
+
+
+def _read(text: str, vocabulary: Vocabulary, answering: str | None) -> Reading:
     line = normalise(text, vocabulary.numbers)
     if line.too_long:
         return Reading({}, intents=(Request("too-long", line.shown),), unused=(line.shown,))

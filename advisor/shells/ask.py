@@ -74,6 +74,9 @@ def answer_text(opened: Opened, found: OneShot, form: str) -> list[str]:
 def _heard(base: Base, found: OneShot) -> list[str]:
     """What was understood, what is doubtful, what was not used."""
     out = [understood_line(base, found.enquiry)]
+    waiting = found.reading.to_come
+    if waiting and found.advice is not None and found.kind != "diagnosis":
+        out.insert(0, base.phrase("say-still-to-come", count=len(waiting) + 1, rest="; ".join(waiting)))
     if found.advice is not None:
         for u in found.reading.unclear:
             values = " / ".join(worded(base, u.slot, c) for c in u.candidates)

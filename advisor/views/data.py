@@ -265,4 +265,5 @@ def understanding(reading: Reading) -> JSON:
         "unclear": [{"slot": u.slot, "words": u.words, "candidates": list(u.candidates)} for u in reading.unclear],
         "noticed": [{"value": c.slug, "words": c.words} for c in reading.circumstances],
         "unused": list(reading.unused),
+        **({"to_come": list(reading.to_come)} if reading.to_come else {}),
     }
