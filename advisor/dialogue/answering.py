@@ -27,6 +27,7 @@ from advisor.dialogue.troubleshooting import (
 from advisor.dialogue.working_out import named_only, unknown_names
 from advisor.graph.nodes import AnswerOption
 from advisor.language.line import MAX_CHARACTERS
+from advisor.language.troubles import LIABILITY
 from advisor.reasoning.diagnosis import diagnose
 from advisor.reasoning.enquiry import UNKNOWN, Said
 from advisor.reasoning.trials import with_answer
@@ -93,6 +94,8 @@ def _told_only(desk: Desk, state: State, told: Told, asks: bool) -> Turn:
         after, more = _left_open(desk, told, asks)
         return after, (*told.echo, *more)
     if not (reading.understood or reading.circumstances or reading.unclear or reading.mentioned):
+        if state.troubled and not state.asked:
+            return state, (desk.say("trouble-noted"),)
         words = heard.text.split()
         wants = (len(words) <= FEW_WORDS and (reading.asks or reading.intents)) or len(words) == 1
         return state, (unknown_names(desk, told, reading.unused) if wants else None) or _nothing(desk, state, heard)
@@ -122,6 +125,8 @@ def _of_trouble(desk: Desk, told: Told, asks: bool) -> Turn | None:
         sorts_causes = not forbidden(desk, state)
         after, more = _go_on(desk, state._replace(troubled=sorts_causes, advised=False, asked=""), asks)
         return after, (*(told.echo if asks else ()), *said, *more)
+    if state.troubled and LIABILITY in reading.troubles:
+        return state, (desk.say("trouble-no-verdict"), *remind(desk, state))
     if not state.troubled or not wishes(reading):
         return None
     if stops(desk, state):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import combinations
+
 from advisor.dialogue.choosing import shown_options
 from advisor.dialogue.dangers import dangers_due
 from advisor.dialogue.hearing import Heard
@@ -10,8 +12,9 @@ from advisor.graph.nodes import Decision
 from advisor.language.reading import Reading
 from advisor.reasoning.advice import advise
 from advisor.reasoning.diagnosis import Diagnosis, diagnose, troubled
+from advisor.reasoning.enquiry import listed
 
-MOST_ASKED = 3
+MOST_ASKED = 2
 """Questions after which the causes stand as they are."""
 TELLING = frozenset(("diagnosis", "complaint", "hurt", "verdict"))
 """Requests that tell of trouble."""
@@ -25,17 +28,43 @@ def trouble_begins(desk: Desk, state: State, reading: Reading) -> Replies | None
     said = [phrase for kind, phrase in (("hurt", "trouble-hurt"), ("verdict", "trouble-no-verdict")) if kind in kinds]
     if not troubled(state.enquiry):
         said.append("trouble-unnamed")
+    said += clashes(desk, reading)
     return tuple(desk.say(phrase) for phrase in said)
 
 
+def clashes(desk: Desk, reading: Reading) -> list[str]:
+    """The phrases that name what a line tells in two ways: broken at once and later, unused and after years."""
+    known = desk.base.kind("phrase")
+    pairs = (f"trouble-clash-{a}-{b}" for a, b in combinations(sorted(reading.troubles), 2))
+    return [p for p in pairs if p in known]
+
+
 def heard_in_trouble(desk: Desk, state: State, heard: Heard) -> Heard:
-    """A finish named as the answer to which one is on it, or where everything stops, is no wish."""
+    """In a talk about trouble a finish that is named is the one on the part, unless the line asks for another.
+
+    Where that is told already, another finish is a wish, unless it is said that it is there ("the nuts are zinc ones").
+    """
     understood = dict(heard.reading.understood)
-    if state.troubled and "finish_asked" in understood and "finish_now" not in understood:
-        if heard.slot == "finish_now" or stops(desk, state):
-            understood["finish_now"] = understood.pop("finish_asked")
-            return heard._replace(reading=heard.reading._replace(understood=understood))
-    return heard
+    if not state.troubled or "finish_asked" not in understood or "finish_now" in understood:
+        return heard
+    now = listed(state.enquiry.said["finish_now"].value) if "finish_now" in state.enquiry.said else []
+    named = listed(understood["finish_asked"].value)
+    words = set(heard.text.lower().replace(",", " ").split())
+    same, mate = not now or bool(set(named) & set(now)), bool(words & set(desk.base.role_words("mates")))
+    answers = heard.slot == "finish_now" or stops(desk, state)
+    there = same or mate or bool(words & set(desk.base.role_words("as-it-is")))
+    seeks = "advice" in heard.reading.kinds or bool(heard.reading.asks)
+    if not answers and (seeks or not there):
+        return heard
+    wished = understood.pop("finish_asked")
+    if not now or (set(named) < set(now) and not mate):
+        understood["finish_now"] = wished
+    return heard._replace(reading=heard.reading._replace(understood=understood, corrections=_narrowed(heard, now)))
+
+
+def _narrowed(heard: Heard, now: list[str]) -> frozenset[str]:
+    """A finish named again narrows the one on the part: "A2" after "stainless"."""
+    return heard.reading.corrections | ({"finish_now"} if now else set())
 
 
 def wishes(reading: Reading) -> bool:
@@ -72,7 +101,7 @@ def go_on_diagnosing(desk: Desk, state: State, asks: bool = True) -> Turn:
 
 def _told(desk: Desk, state: State, found: Diagnosis, asks: bool) -> Diagnose | Say:
     """The whole of it the first time and where what to do now has changed; later what the causes are by now."""
-    before = diagnose(desk.engine, state.past[-1], state.asked_before) if state.past and state.questions else None
+    before = diagnose(desk.engine, state.past[-1], state.asked_before) if state.past else None
     if before is None or not before.complaints or before.now != found.now:
         return Diagnose(found, asks=asks)
     if [(w.cause.id, w.likelihood) for w in before.leading] == [(w.cause.id, w.likelihood) for w in found.leading]:

@@ -68,6 +68,7 @@ class Reading(NamedTuple):
     """How one utterance is understood. `question`: the sentence that asks, where others stand beside it.
 
     `to_come`: further enquiries of the same message, as typed, of which nothing was read.
+    `troubles`: the classes of words about trouble that stand in it.
     """
 
     understood: Mapping[str, Slotted]
@@ -82,6 +83,7 @@ class Reading(NamedTuple):
     asks: tuple[str, ...] = ()
     question: str = ""
     to_come: tuple[str, ...] = ()
+    troubles: frozenset[str] = frozenset()
 
     @property
     def kinds(self) -> frozenset[str]:
@@ -125,6 +127,7 @@ def _read(text: str, vocabulary: Vocabulary, answering: str | None) -> Reading:
     if trouble.complaint:
         take_trouble(trouble, merged)
     reading = _reading(line, found, steered, merged, vocabulary, answering)
+    reading = reading._replace(troubles=trouble.classes)
     wanted = tuple(Request(kind, trouble.words or line.shown) for kind in requests_of(trouble, merged))
     if not wanted:
         return reading
