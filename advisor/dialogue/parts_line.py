@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from advisor.dialogue.facts import WISHES
 from advisor.dialogue.headings import Columns, Headings
+from advisor.dialogue.lengths_apart import LengthsApart
 from advisor.dialogue.one_shot import OneShot, answer_to_enquiry
 from advisor.dialogue.state import Desk, Diagnose
 from advisor.graph.wording import worded
@@ -56,13 +57,14 @@ class ListReader:
     MOST_KEPT = 2000
 
     def __init__(self, desk: Desk, engine: ListEngine, checked: Checked, general: Mapping[str, Any]) -> None:
-        self._desk = desk._replace(engine=engine)
+        self._desk = desk._replace(engine=engine, echoes=False)
         self._engine = engine
         self._base = desk.base
         self._checked = checked
         self._general = dict(general)
         self._headings = Headings(desk.base)
         self._needed = desk.base.role_words("list-needs")
+        self._reader = LengthsApart(desk.vocabulary)
         self._cells: Remembered[tuple[str, float, str], Any] = Remembered(self.MOST_KEPT)
 
     def told(self, columns: Columns, cells: Sequence[str]) -> CellsTold:
@@ -112,7 +114,7 @@ class ListReader:
         if len(told.text) > LONGEST:
             long = say("parts-problem-long", count=len(told.text), most=LONGEST)
             return PartsLine(Enquiry(), None, (long,))
-        reading = read(told.text, self._desk.vocabulary)
+        reading = self._reader.read(told.text)
         own = {*told.values, *reading.understood} - SAYS_LITTLE
         if not (own or reading.circumstances or reading.mentioned):
             return PartsLine(Enquiry(), None, (say("parts-problem-nothing"),))

@@ -23,10 +23,14 @@ if TYPE_CHECKING:
 
 
 class Desk(NamedTuple):
-    """What every conversation stands on: the engine and the words. Holds nothing of any conversation."""
+    """What every conversation stands on: the engine and the words. Holds nothing of any conversation.
+
+    `echoes`: what was understood is said back; in a long list nobody would hear it.
+    """
 
     engine: Engine
     vocabulary: Vocabulary
+    echoes: bool = True
 
     @property
     def base(self) -> Base:

@@ -80,7 +80,7 @@ def tell(desk: Desk, state: State, heard: Heard, plain: bool = False) -> Told:
         advised=state.advised and not changes,
         doubts=doubts,
     )
-    return told._replace(state=after, echo=_echo(desk, state, stays, changes))
+    return told._replace(state=after, echo=_echo(desk, state, stays, changes) if desk.echoes else ())
 
 
 def _requests(desk: Desk, state: State, heard: Heard) -> tuple[Request, ...]:

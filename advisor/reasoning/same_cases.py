@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from advisor.graph.base import Base
+from advisor.reasoning.case import Case
 from advisor.reasoning.cautions import RaisedCaution, cautions
 from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import Enquiry
@@ -17,6 +16,10 @@ from advisor.records import NamedTuple
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
+
+
+SOLD_BY = frozenset(("part", "size", "strength", "diameter_mm", "thread_series"))
+"""Slots that screening reads only to find what is sold as such a part (and the diameter for the room on its thread)."""
 
 
 class LineOutcome(NamedTuple):
@@ -45,15 +48,17 @@ class ListEngine(Engine):
 
     def __init__(self, base: Base) -> None:
         super().__init__(base)
-        self._heeded = tuple(sorted(self.screened_slots))
+        self._heeded = tuple(sorted(self.screened_slots - SOLD_BY))
         self._kept: Remembered[object, Judged] = Remembered(self.MOST_KEPT)
+        self._latest: tuple[object, object] = (None, None)
         self._outcomes: Remembered[object, LineOutcome] = Remembered(self.MOST_KEPT)
 
     def judge(self, enquiry: Enquiry) -> Judged:
         """Screen and rank an enquiry, or take over what an equal case came to."""
         case = self.complete(enquiry)
         state = self.state_of(case)
-        key = self._key(state, case.full, case.known, case.told)
+        key = self._key(state, case)
+        self._latest = state, key
         held = self._kept.get(key)
         if held is None:
             held = self._kept[key] = self._judged(
@@ -63,15 +68,21 @@ class ListEngine(Engine):
 
     def outcome(self, judged: Judged) -> LineOutcome:
         """The outcome of a case that this engine judged."""
-        case = judged.case
-        key = self._key(judged.state, case.full, case.known, case.told)
+        state, key = self._latest
+        if state is not judged.state:
+            key = self._key(judged.state, judged.case)
         held = self._outcomes.get(key)
         if held is None:
             held = self._outcomes[key] = self._outcome(judged)
         return held
 
-    def _key(self, state: object, *values: Mapping[str, Any]) -> object:
-        return (state, *[_fixed(v.get(s)) for v in values for s in self._heeded])
+    def _key(self, state: object, case: Case) -> object:
+        """What the outcome hangs on. Of part, thread and strength that is what is sold as such; the very diameter
+        counts only where hours of salt spray were told."""
+        hours = "salt_spray_hours" in case.told
+        slots = (*self._heeded, *SOLD_BY) if hours else self._heeded
+        values = [_fixed(v.get(s)) for v in (case.full, case.known, case.told) for s in slots]
+        return (state, self.rules.offers.made(case), *values)
 
     def _outcome(self, judged: Judged) -> LineOutcome:
         screened = judged.screened

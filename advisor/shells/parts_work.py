@@ -16,7 +16,7 @@ from advisor.shells.given import Settings
 from advisor.shells.opening import Opened, open_knowledge, opened
 from advisor.shells.rows import Row
 from advisor.shells.values import slot_value
-from advisor.views.parts_text import ShownLine, shown_line
+from advisor.views.parts_text import ShownLine, Wording, shown_line
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
@@ -52,6 +52,7 @@ class Worker:
 
         self._base = base
         self._columns = job.columns
+        self._wording = Wording(base)
         self._lines = ListReader(at.desk, ListEngine(base), checked, job.general)
         self._kept: Remembered[object, ShownLine] = Remembered(MOST_KEPT)
 
@@ -69,7 +70,7 @@ class Worker:
 
     def _answered(self, told: CellsTold) -> ShownLine:
         try:
-            return shown_line(self._base, self._lines.line(told))
+            return shown_line(self._base, self._wording, self._lines.line(told))
         except (AdvisorError, RecursionError) as e:
             fault = self._base.phrase("say-too-nested") if isinstance(e, RecursionError) else str(e)
             return with_problem(NOTHING, fault)

@@ -6,6 +6,7 @@ from advisor.dialogue.parts_line import PartsLine
 from advisor.graph.base import Base
 from advisor.graph.wording import worded
 from advisor.reasoning.enquiry import listed
+from advisor.reasoning.remembered import Remembered
 from advisor.reasoning.same_cases import LineOutcome
 from advisor.records import NamedTuple
 from advisor.views.aloud import first_sentence
@@ -14,6 +15,8 @@ from advisor.views.order_text import fastener_words
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
+
+MOST_KEPT = 2000
 
 
 class ShownLine(NamedTuple):
@@ -33,11 +36,27 @@ class ShownLine(NamedTuple):
     data: dict[str, Any]
 
 
-def shown_line(base: Base, line: PartsLine) -> ShownLine:
+class Wording:
+    """How slots are said, each value once: a list says the same few over and over."""
+
+    def __init__(self, base: Base) -> None:
+        self._base = base
+        self._kept: Remembered[tuple[str, str], str] = Remembered(MOST_KEPT)
+
+    def of(self, slot: str, value: Any) -> str:
+        """A slot's value as a person says it."""
+        key = (slot, repr(value))
+        held = self._kept.get(key)
+        if held is None:
+            held = self._kept[key] = worded(self._base, slot, value)
+        return held
+
+
+def shown_line(base: Base, wording: Wording, line: PartsLine) -> ShownLine:
     """A line as it is shown."""
     o = line.outcome
     said = line.enquiry.said
-    understood = "; ".join([worded(base, slot, s.value) for slot, s in said.items()])
+    understood = "; ".join([wording.of(slot, s.value) for slot, s in said.items()])
     first = o.first if o else None
     finish = base.finishes[first.finish] if first else None
     written = [d.write for d in finish.designations if (d.status or "current") == "current"] if finish else []
