@@ -22,7 +22,7 @@ LENGTH = "length_mm"
 class LengthsApart:
     """A reader with a bounded memory of texts whose length was put out of the way."""
 
-    MOST_KEPT = 4000
+    MOST_KEPT = 1500
 
     def __init__(self, vocabulary: Vocabulary) -> None:
         self._vocabulary = vocabulary

@@ -44,7 +44,7 @@ class ListEngine(Engine):
     (the same that `Engine.vary` relies on): cases that agree in both have the same outcome.
     """
 
-    MOST_KEPT = 4000
+    MOST_KEPT = 1000
 
     def __init__(self, base: Base) -> None:
         super().__init__(base)

@@ -138,7 +138,9 @@ COMMANDS: Mapping[str, Command] = {
             _text("what holds for the whole list, in plain words"),
             Option("site", "where all of it lives: a place such as coastal, or a class such as C4"),
             Option("set", "a slot of every line set outright, as SLOT=VALUE; may stand several times", many=True),
-            Option("out", "the file to write: .csv, .jsonl or .xlsx; the same command goes on where it was stopped"),
+            Option(
+                "out", "the file to write: .csv, .jsonl, .xlsx or .html; the same command goes on where it was stopped"
+            ),
             Option("plan", "the fewest finishes that serve the whole list", flag=True),
             Option("jobs", "how many processes work on it"),
             Option("all_cores", "a process for each core", flag=True),

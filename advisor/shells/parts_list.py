@@ -10,7 +10,7 @@ from pathlib import Path
 
 from advisor.dialogue.headings import Headings
 from advisor.dialogue.parts_line import general_values
-from advisor.dialogue.whole_list import WholeList
+from advisor.dialogue.whole_list import Plan, WholeList
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 from advisor.graph.freshness import stamp_of
@@ -39,7 +39,7 @@ if TYPE_CHECKING:
         def put(self, row: Row, shown: ShownLine) -> None:
             """Add a line."""
 
-        def close(self, whole: WholeList, plan: dict[str, Any] | None) -> None:
+        def close(self, whole: WholeList, plan: Plan | None) -> None:
             """Finish."""
 
         def leave(self) -> None:
@@ -47,6 +47,7 @@ if TYPE_CHECKING:
 
 
 MOST_PROCESSES = 64
+PAGE = ".html"
 
 
 def run(call: Call) -> int:
@@ -97,10 +98,48 @@ def _sink(call: Call, base: Base, source: PartsSource, job: Job) -> Sink:
     if not out:
         return ToScreen(base, call.has("json"))
     path = Path(out)
+    if path.suffix.lower() == PAGE:
+        return ToPage(path, base)
     if path.exists() and path.samefile(call.one("file")):
         raise UsageError(f"'{out}' is the list itself; name another file for the result")
     mark = stamp_of(base.digest, sorted(job.general.items()))[:8]
     return ToFile(path, base, source, mark)
+
+
+class ToPage:
+    """The list as a page; it is written at the end, and over nothing that is there."""
+
+    def __init__(self, path: Path, base: Base) -> None:
+        if path.exists():
+            raise UsageError(f"'{path}' is there already; take it away or name another file")
+        self._path = path
+        self._base = base
+        self._lines: list[tuple[str, ...]] = []
+
+    def seen(self, rows: Iterator[Row]) -> Iterator[Row]:
+        return iter(())
+
+    def put(self, row: Row, shown: ShownLine) -> None:
+        from advisor.views.parts_page import MOST_LINES
+
+        if len(self._lines) < MOST_LINES:
+            self._lines.append((str(row.number), *shown.texts))
+
+    def close(self, whole: WholeList, plan: Plan | None) -> None:
+        import time
+
+        from advisor import __version__
+        from advisor.shells.files import save
+        from advisor.views.page import page_of
+        from advisor.views.parts_page import list_report
+        from advisor.views.report_parts import Imprint
+
+        base = self._base
+        made = Imprint(time.strftime("%Y-%m-%d %H:%M"), __version__, base.version, base.digest)
+        save(self._path, page_of(base, list_report(base, whole, plan, self._lines, made)))
+
+    def leave(self) -> None:
+        """Nothing is open."""
 
 
 class ToScreen:
@@ -125,9 +164,12 @@ class ToScreen:
                 write(x)
         self._count += 1
 
-    def close(self, whole: WholeList, plan: dict[str, Any] | None) -> None:
+    def close(self, whole: WholeList, plan: Plan | None) -> None:
         if self._json:
-            last = encoded({"summary": summary_json(whole), "plan": plan, "closing": self._base.phrase("say-closing")})
+            planned = plan and plan_json(self._base, plan)
+            last = encoded(
+                {"summary": summary_json(whole), "plan": planned, "closing": self._base.phrase("say-closing")}
+            )
             start = "" if self._count else '{"schema": "advisor/parts/1", "lines": ['
             sys.stdout.write(f"{start}\n], {last[1:]}\n")
 
@@ -152,8 +194,9 @@ class ToFile:
     def put(self, row: Row, shown: ShownLine) -> None:
         self._out.put(row, (str(row.number), *shown.texts), lambda: shown.data)
 
-    def close(self, whole: WholeList, plan: dict[str, Any] | None) -> None:
-        self._out.close({**summary_json(whole), "plan": plan, "closing": self._base.phrase("say-closing")})
+    def close(self, whole: WholeList, plan: Plan | None) -> None:
+        planned = plan and plan_json(self._base, plan)
+        self._out.close({**summary_json(whole), "plan": planned, "closing": self._base.phrase("say-closing")})
 
     def leave(self) -> None:
         self._out.leave()
@@ -177,8 +220,7 @@ class _Run:
     def run(self) -> int:
         """Every line, then what the list came to."""
         gc.freeze()  # what was opened stays for good
-        plan: dict[str, Any] | None = None
-        lines: list[str] = []
+        plan: Plan | None = None
         with Watch(self._source) as watch:
             try:
                 self._all(watch)
@@ -193,10 +235,9 @@ class _Run:
                     "kept: make room and give the same command again"
                 ) from None
         if self._planned and not interrupted:
-            found = self._whole.plan()
-            plan, lines = plan_json(self._base, found), plan_lines(self._base, found, width())
+            plan = self._whole.plan()
         self._close(plan)
-        self._tell(lines, interrupted)
+        self._tell(plan_lines(self._base, plan, width()) if plan else (), interrupted)
         return 130 if interrupted else 0 if self._whole.advised or self._again or not self._whole.lines else 3
 
     def _all(self, watch: Watch) -> None:
@@ -227,7 +268,7 @@ class _Run:
             return os.cpu_count() or 1
         return self._call.whole("jobs", 1, 1, MOST_PROCESSES)
 
-    def _close(self, plan: dict[str, Any] | None) -> None:
+    def _close(self, plan: Plan | None) -> None:
         try:
             self._sink.close(self._whole, plan)
         except OSError as e:

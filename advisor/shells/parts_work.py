@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from multiprocessing.pool import AsyncResult
     from typing import Any
 
-MOST_KEPT = 4000
+MOST_KEPT = 1500
 """ListReader kept for others that say the same."""
 AT_ONCE = 200
 """ListReader handed to another process together."""

@@ -16,8 +16,13 @@ MOST_REASONS = 8
 
 
 def summary_lines(base: Base, whole: WholeList, width: int) -> list[str]:
+    """What the list came to, in one sentence, as lines."""
+    return wrap(summary_text(base, whole), width)
+
+
+def summary_text(base: Base, whole: WholeList) -> str:
     """What the list came to, in one sentence."""
-    text = base.phrase(
+    return base.phrase(
         "parts-summary",
         lines=whole.lines,
         advised=whole.advised,
@@ -25,7 +30,6 @@ def summary_lines(base: Base, whole: WholeList, width: int) -> list[str]:
         problems=whole.settle,
         none=whole.none,
     )
-    return wrap(text, width)
 
 
 def plan_lines(base: Base, plan: Plan, width: int) -> list[str]:

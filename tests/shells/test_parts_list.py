@@ -279,3 +279,20 @@ def test_missing_and_doubled_headings_are_said(command: Command, own_folders: Pa
     assert [x["line"] for x in json.loads(out)["lines"]] == [1, 2]
     path.write_text("Size;Size;Class\nM8;M10;8.8\n", "utf-8")
     assert "Size" in command("parts", str(path), "--json")[2]
+
+
+def test_a_list_as_a_page_has_the_plan_its_picture_and_nothing_that_runs(
+    command: Command, parts: Path, own_folders: Path
+) -> None:
+    parts.write_text(LIST.replace("Carriage bolt", "Carriage bolt <script>alert(1)</script>"), "utf-8")
+    page = own_folders / "list.html"
+    assert command("parts", str(parts), "--site", "coastal", "--plan", "--out", str(page))[0] == 0
+    text = page.read_text("utf-8")
+    assert "<svg" in text
+    assert "<script" not in text
+    assert "qualified engineer" in text
+    found = answered(command, parts, "--site", "coastal", "--plan")
+    assert all(f["name"].replace("&", "&amp;") in text for f in found["plan"]["finishes"])
+    before = page.read_bytes()
+    assert command("parts", str(parts), "--out", str(page))[0] == 2, "nothing is written over"
+    assert page.read_bytes() == before
