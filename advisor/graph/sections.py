@@ -89,6 +89,20 @@ class Sections:
         return StoredEntries(self._read, place)
 
 
+class Unwritten(Sections):
+    """The sections of a base that is being compiled, as they are."""
+
+    def __init__(self, sections: Mapping[str, Any]) -> None:
+        self._made = sections
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._made)
+
+    def load(self, name: str) -> Any:
+        """A section; KeyError when there is none of the name yet."""
+        return self._made[name]
+
+
 class StoredEntries(Mapping[str, "Any"]):
     """A section of entries: opening it costs nothing, each entry is read when it is asked for, and kept."""
 

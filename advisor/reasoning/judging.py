@@ -7,6 +7,7 @@ is compiled; a plain evaluation of every condition in the tests holds this to th
 
 from __future__ import annotations
 
+import marshal
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import reduce
@@ -95,8 +96,8 @@ class SlotMasks:
 
     def _prepare(self) -> None:
         """The layers and comparisons; most slots of most enquiries are silent and never need theirs."""
-        self._layers = self._written["layers"]
-        self._limits = [Comparisons(kind, limits) for kind, limits in self._written["limits"]]
+        self._layers = marshal.loads(self._written["layers"])
+        self._limits = [Comparisons(kind, limits) for kind, limits in marshal.loads(self._written["limits"])]
         self._ready = True
 
     def _chosen(self, values: Any) -> int:

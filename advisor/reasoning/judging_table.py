@@ -6,6 +6,7 @@ which a value lets stand. Read by `judging`, which judges all conditions togethe
 
 from __future__ import annotations
 
+import marshal
 from collections.abc import Iterable, Mapping, Sequence
 
 from advisor.graph.conditions import Condition
@@ -56,8 +57,9 @@ class _Slot:
         return {
             "open": self.open,
             **{test: (no, yes) for test, (no, yes) in self.flags.items() if no or yes},
-            "layers": [[kind, self.whole[kind, n], by] for (kind, n), by in self.layers.items()],
-            "limits": [[kind, sorted(of.items())] for kind, of in self.limits.items()],
+            # packed: most slots of most enquiries are silent and never need theirs
+            "layers": marshal.dumps([[kind, self.whole[kind, n], by] for (kind, n), by in self.layers.items()]),
+            "limits": marshal.dumps([[kind, sorted(of.items())] for kind, of in self.limits.items()]),
         }
 
 
@@ -91,6 +93,8 @@ def judging_sections(sections: Mapping[str, Any]) -> dict[str, Any]:
     """The sections that `judging` reads: of the rules and the questions' own conditions, and of the derivations.
 
     `first` gives the number of a rule's first condition: its `when`; those of its actions follow, `if` before `unless`.
+    `begins` its first clause. `bold` are the clauses of the `when` of rules that want it true, `wary` of those that
+    speak while it is unknown too.
     """
     rules = judged_rules(sections)
     conditions: list[Condition] = []
@@ -101,12 +105,24 @@ def judging_sections(sections: Mapping[str, Any]) -> dict[str, Any]:
     first.append(len(conditions))
     decisions = [i for i, d in sections["decision"].items() if "relevant" in d]
     conditions += [sections["decision"][i]["relevant"] for i in decisions]
+    table = table_of(conditions)
+    starts: list[int] = table["starts"]
+    bold = wary = 0
+    for n, rule in enumerate(rules):
+        # the clauses of its `when`
+        whens = (1 << starts[first[n] + 1]) - (1 << starts[first[n]])
+        if rule["if_unknown"] == "ignore":
+            bold |= whens
+        else:
+            wary |= whens
     filling = [(r, a) for r in sections["rule"].values() for a in r["then"] if a["verb"] == "derive"]
     return {
         "judging": {
-            **table_of(conditions),
+            **table,
             "rules": [r["id"] for r in rules],
-            "if_unknown": [r["if_unknown"] for r in rules],
+            "bold": bold,
+            "wary": wary,
+            "begins": [starts[n] for n in first],
             "first": first,
             "decisions": decisions,
         },

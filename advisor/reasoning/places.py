@@ -25,6 +25,11 @@ class Places:
             if i.startswith(CIRCUMSTANCE):
                 self._changed[i.removeprefix(CIRCUMSTANCE)] = tuple(node["corrosivity"])
 
+    def sets_of_classes(self) -> list[tuple[str, ...]]:
+        """Every set of corrosivity classes that a place or circumstance comes to, and every class alone."""
+        sets = [classes for _, classes in self._harsh.values()] + [*self._changed.values()]
+        return list(dict.fromkeys([*sets, *((c,) for classes in sets for c in classes)]))
+
     def counted(self, environment: Iterable[str]) -> list[str]:
         """The environments that count: an indoor one beside a harsher is dropped, except a dry anchor in concrete."""
         told = list(environment)

@@ -171,7 +171,7 @@ def contributions(rules: Rulebase, scales: Scales, case: Case, screened: Screene
     weights = scales.weights[scales.priority_of(case)]
     i = rules.index[r.finish]
     out = {"viability": weights["level"] * r.level}
-    for name, value in scales.criteria(classes_of(case))[i].items():
+    for name, value in scales.criteria(classes_of(case), i).items():
         if name == "life" and r.level == 0:
             value = min(value, scales.scale["material_weak"])
         out[name] = weights.get(name, 0.0) * value

@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
+from advisor.graph.base import Base
+from advisor.graph.sections import Entries, Unwritten
 from advisor.reasoning.case import Case
+from advisor.reasoning.places import Places
 from advisor.reasoning.remembered import Remembered
 from advisor.reasoning.rulebase import Rulebase
 
+TYPE_CHECKING = False
+if TYPE_CHECKING:
+    from typing import Any
+
+SECTIONS = ("scale-criteria", "scale-sums")
+"""Where the base keeps what is made of them when it is compiled."""
 PRIORITIES = ("cost", "balanced", "life")
 
 
@@ -41,17 +50,28 @@ class Scales:
         self.scale: Mapping[str, float] = nodes["scales"]["values"]
         self._basis: Mapping[str, float] = nodes["worth-of-basis"]["values"]
         self._stock: Mapping[str, float] = nodes["worth-of-stock"]["values"]
-        self._criteria: Remembered[tuple[str, ...], list[dict[str, float]]] = Remembered(self.MOST_KEPT)
+        self._columns: Remembered[tuple[str, ...], Mapping[str, list[float]]] = Remembered(self.MOST_KEPT)
         self._sums: Remembered[object, Sums] = Remembered(self.MOST_KEPT)
-        families = rules.base.kind("family")
-        self._usual = frozenset(f["usual"] for f in families.values() if "usual" in f)
+        self._usual = frozenset(f["usual"] for f in rules.base.kind("family").values() if "usual" in f)
+        written = rules.base.names_of_sections()
+        self._written: tuple[Mapping[str, Any], ...] = tuple(
+            rules.base.section(name) if name in written else {} for name in SECTIONS
+        )
 
-    def criteria(self, classes: tuple[str, ...]) -> list[dict[str, float]]:
-        """Criteria (0 to 1) per finish in the order of the base, for the possible corrosivity classes."""
-        found = self._criteria.get(classes)
+    def columns(self, classes: tuple[str, ...]) -> Mapping[str, list[float]]:
+        """Each criterion (0 to 1) of all finishes in the order of the base, for the possible corrosivity classes."""
+        found = self._columns.get(classes)
         if found is None:
-            found = self._criteria[classes] = [self._of(f, classes) for f in self._rules.finishes]
+            found = self._written[0].get(_key(classes))
+            if found is None:
+                each = [self.worked_out(f, classes) for f in self._rules.finishes]
+                found = {name: [c[name] for c in each] for name in each[0]} if each else {}
+            self._columns[classes] = found
         return found
+
+    def criteria(self, classes: tuple[str, ...], i: int) -> dict[str, float]:
+        """The criteria of the finish of a number."""
+        return {name: column[i] for name, column in self.columns(classes).items()}
 
     def priority_of(self, case: Case) -> str:
         """What leads the ranking of a case."""
@@ -73,7 +93,7 @@ class Scales:
         before = self.sums(priority, classes)
         name, factor = moved
         more = before.weights[name] * (factor - 1)
-        column = [c[name] for c in self.criteria(classes)]
+        column = self.columns(classes)[name]
         worst = self.scale["material_weak"] if name == "life" else math.inf
         return Sums(
             {**before.weights, name: before.weights[name] + more},
@@ -83,16 +103,21 @@ class Scales:
 
     def _summed(self, priority: str, classes: tuple[str, ...]) -> Sums:
         weights = self.weights[priority]
+        made = self._written[1].get(_key((priority, *classes)))
+        if made is not None:
+            return Sums(weights, *made)
         worst = self.scale["material_weak"]
         good: list[float] = []
         weak: list[float] = []
-        for c in self.criteria(classes):
-            total = sum(weights.get(name, 0.0) * value for name, value in c.items())
+        columns = self.columns(classes)
+        for i, life in enumerate(columns.get("life", ())):
+            total = sum([weights.get(name, 0.0) * column[i] for name, column in columns.items()])
             good.append(total + weights["level"])
-            weak.append(total - weights["life"] * max(0.0, c["life"] - worst))
+            weak.append(total - weights["life"] * max(0.0, life - worst))
         return Sums(weights, good, weak)
 
-    def _of(self, finish: str, classes: tuple[str, ...]) -> dict[str, float]:
+    def worked_out(self, finish: str, classes: tuple[str, ...]) -> dict[str, float]:
+        """The criteria of one finish, not looked up."""
         rules, s = self._rules, self.scale
         cost = rules.figure(finish, "relative_cost")
         middle = math.sqrt(cost[1] * cost[2]) if cost else s["dearest"]
@@ -123,6 +148,26 @@ class Scales:
             # in dry rooms no coat is used up, whether or not somebody put a figure to it, and oil keeps steel long
             return s["dry_bare_life" if bare else "dry_life"]
         return s["bare_life" if bare else "plate_life"]
+
+
+def _key(words: Iterable[str]) -> str:
+    return " ".join(words)
+
+
+def scale_sections(sections: Mapping[str, Any]) -> dict[str, Any]:
+    """Made when the base is compiled: criteria and sums for every set of corrosivity classes that places come to.
+
+    `sections` are those of the base with those of judging among them.
+    """
+    base = Base("", Unwritten(sections))
+    scales = Scales(Rulebase(base))
+    sets = [*Places(base).sets_of_classes(), ()]
+    sums = {(p, *classes): scales.sums(p, classes) for classes in sets for p in PRIORITIES}
+    made = (
+        Entries((_key(classes), dict(scales.columns(classes))) for classes in sets),
+        Entries((_key(words), [s.good, s.weak]) for words, s in sums.items()),
+    )
+    return dict(zip(SECTIONS, made, strict=True))
 
 
 def _unit(x: float) -> float:

@@ -6,6 +6,7 @@ same hold the very same object; that nothing changed is seen without looking int
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator, Mapping
 
 from advisor.graph.base import Base
@@ -150,27 +151,15 @@ class Voices:
         self._everything = everything
         self.judging = Judging(section)
         self.ids: tuple[str, ...] = tuple(section["rules"])
-        self._if_unknown: list[str] = section["if_unknown"]
         self.first: list[int] = section["first"]
-        self.spans = [self.judging.span(a, b) for a, b in zip(self.first, self.first[1:], strict=False)]
-        self._by_state: list[Remembered[tuple[int, ...], Spoken]] = [Remembered(self.MOST_STATES) for _ in self.ids]
-        self._spoken: list[Remembered[tuple[tuple[int, bool, bool], ...], Spoken]] = [
-            Remembered(self.MOST_STATES) for _ in self.ids
-        ]
-        starts = self.judging.starts
-        self._owner = [0] * starts[self.first[-1]]
-        self._bold = self._wary = 0
-        for n in range(len(self.ids)):
-            start, end = starts[self.first[n]], starts[self.first[n + 1]]
-            self._owner[start:end] = [n] * (end - start)
-            whens = self.judging.span(self.first[n], self.first[n] + 1)
-            if self._if_unknown[n] == "ignore":
-                self._bold |= whens
-            else:
-                self._wary |= whens
+        self._bold: int = section["bold"]
+        self._wary: int = section["wary"]
+        self._begins: list[int] = section["begins"]
+        # of some two thousand rules an enquiry hears fifty: what belongs to one is made when it is first looked at
+        self._spans: dict[int, int] = {}
+        self._by_state: dict[int, Remembered[tuple[int, ...], Spoken]] = {}
+        self._spoken: dict[int, Remembered[tuple[tuple[int, bool, bool], ...], Spoken]] = {}
         decisions: list[str] = section["decisions"]
-        self._begins = [starts[n] for n in self.first]
-        self._ends = self._begins[1:]
         self._sense = {d: self.first[-1] + n for n, d in enumerate(decisions)}
 
     def makes_sense(self, state: Truths, decision: str) -> bool:
@@ -185,14 +174,21 @@ class Voices:
 
     def owners(self, mask: int) -> Iterator[int]:
         """The rules that own some of the clauses in a mask, in their order, each once."""
-        owner, ends = self._owner, self._ends
+        begins = self._begins
         at = 0
         while mask:
-            n = owner[at + (mask & -mask).bit_length() - 1]
+            n = bisect_right(begins, at + (mask & -mask).bit_length() - 1) - 1
             yield n
             # all further clauses of the rule lie right above; what is left is cut down to a shorter number
-            mask >>= ends[n] - at
-            at = ends[n]
+            mask >>= begins[n + 1] - at
+            at = begins[n + 1]
+
+    def span(self, n: int) -> int:
+        """All clauses of a rule."""
+        found = self._spans.get(n)
+        if found is None:
+            found = self._spans[n] = self.judging.span(self.first[n], self.first[n + 1])
+        return found
 
     def all_said(self, state: Truths) -> dict[int, Spoken]:
         """What every rule that has something to say says, in the order of the rules."""
@@ -200,7 +196,7 @@ class Voices:
 
     def whole(self, live: int) -> int:
         """All clauses of the rules that own some."""
-        return sum(self.spans[n] for n in self.owners(live))
+        return sum([self.span(n) for n in self.owners(live)])
 
     def changes(
         self, before: Truths, said: Mapping[int, Spoken], whole: int, after: Truths
@@ -218,7 +214,7 @@ class Voices:
         differ &= whole | live
         changed: dict[int, Spoken | None] = {}
         for n in self.owners(differ):
-            now = self.says(n, after) if self.spans[n] & live else None
+            now = self.says(n, after) if self.span(n) & live else None
             if now is not None and not now.effects:
                 now = None
             if said.get(n) is not now:
@@ -227,12 +223,16 @@ class Voices:
 
     def says(self, n: int, state: Truths) -> Spoken:
         """What the rule of a number says in a state."""
-        span, start = self.spans[n], self._begins[n]
+        span, start = self.span(n), self._begins[n]
         full, known = state.full, state.known
         key: tuple[int, ...] = (full.false & span) >> start, (full.open & span) >> start
         if state.apart & span:
             key += (known.false & span) >> start, (known.open & span) >> start
-        found = self._by_state[n].get(key)
+        states = self._by_state.get(n)
+        if states is None:
+            states = self._by_state[n] = Remembered(self.MOST_STATES)
+            self._spoken[n] = Remembered(self.MOST_STATES)
+        found = states.get(key)
         if found is None:
             rule = self._base.rules[self.ids[n]]
             counting = tuple(self._counting(n, rule, state))
@@ -240,7 +240,7 @@ class Voices:
             if found is None:
                 effects = tuple(_effect(rule, *c) for c in counting)
                 found = self._spoken[n][counting] = Spoken(effects, rule, self._base.cautions, self._everything)
-            self._by_state[n][key] = found
+            states[key] = found
         return found
 
     def _counting(self, n: int, rule: Rule, state: Truths) -> Iterator[tuple[int, bool, bool]]:

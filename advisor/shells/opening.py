@@ -49,6 +49,12 @@ def _judging(sections: Mapping[str, Any]) -> dict[str, Any]:
     return {**judging_sections(sections), **offers_section(sections)}
 
 
+def _scales(sections: Mapping[str, Any]) -> dict[str, Any]:
+    from advisor.reasoning.scales import scale_sections
+
+    return scale_sections(sections)
+
+
 def _finding(sections: Mapping[str, Any]) -> dict[str, Any]:
     from advisor.lookup.finding import build_index
 
@@ -67,7 +73,14 @@ def _expressions(sections: Mapping[str, Any]) -> dict[str, Any]:
     return expression_sections(sections)
 
 
-EXTENSIONS = {"words": _words, "expressions": _expressions, "judging": _judging, "finding": _finding, "codes": _codes}
+EXTENSIONS = {
+    "words": _words,
+    "expressions": _expressions,
+    "judging": _judging,
+    "scales": _scales,
+    "finding": _finding,
+    "codes": _codes,
+}
 
 
 def open_knowledge(folder: str | PathLike[str] | None = None, overlays: Iterable[str | PathLike[str]] = ()) -> Base:

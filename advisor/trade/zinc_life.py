@@ -143,24 +143,33 @@ class LifeTable:
         thickness: Mapping[str, Any],
     ) -> None:
         self._site = site_in_air(rates) if rates else Site({})
-        self._coats: dict[str, Coat] = {}
-        by_family = {str(f): coat_of(basis, str(f), None, ()) for f in basis.column("family")} if basis else {}
-        for finish, family in families.items():
-            coat = by_family.get(family)
-            figure = thickness.get(finish)
-            if coat is not None and (figure is not None or coat.method == "band"):
-                cites = ((figure[0],) if figure else ()) + coat.cites
-                self._coats[finish] = coat._replace(least_um=figure[1] if figure else None, cites=cites)
+        self._basis = basis
+        self._families = families
+        self._thickness = thickness
+        self._by_family: dict[str, Coat | None] = {}
         self._memo: dict[tuple[str, tuple[str, ...]], Life | None] = {}
 
     def years(self, finish: str, classes: tuple[str, ...]) -> Life | None:
         """Life of a finish over the possible classes; None where no coat is eaten or nothing is known."""
         key = (finish, classes)
         if key not in self._memo:
-            coat = self._coats.get(finish)
+            coat = self._coat(finish)
             # bounded: finishes of the base times the few sets of classes that places have
             self._memo[key] = None if coat is None else life(coat, self._site, classes)
         return self._memo[key]
+
+    def _coat(self, finish: str) -> Coat | None:
+        """The coat of a finish; None where it has no life that can be counted."""
+        family = self._families.get(finish)
+        if family is None or self._basis is None:
+            return None
+        if family not in self._by_family:
+            self._by_family[family] = coat_of(self._basis, family, None, ())
+        coat, figure = self._by_family[family], self._thickness.get(finish)
+        if coat is None or (figure is None and coat.method != "band"):
+            return None
+        cites = ((figure[0],) if figure else ()) + coat.cites
+        return coat._replace(least_um=figure[1] if figure else None, cites=cites)
 
     @staticmethod
     def shown(years: float) -> str:

@@ -373,11 +373,11 @@ def rank(
     rules, scales = engine.rules, engine.scales
     priority = case.full.get("priority")
     weights = scales.weights[priority if priority in scales.weights else "balanced"]
-    criteria = scales.criteria(tuple(listed(case.full.get("corrosivity"))))
+    classes = tuple(listed(case.full.get("corrosivity")))
     ordered = listed(case.known.get("ordered"))
     best: dict[str, tuple[bool, float, int]] = {}
     for i in sorted(inside):
-        c = criteria[i]
+        c = scales.worked_out(rules.finishes[i], classes)
         score = sum(weights.get(name, 0.0) * value for name, value in c.items())
         if i in weak:
             score -= weights["life"] * max(0.0, c["life"] - scales.scale["material_weak"])

@@ -62,7 +62,7 @@ def price(engine: Engine, r: Ranked) -> float:
 def life(engine: Engine, judged: Judged, r: Ranked) -> tuple[int, float]:
     """Whether it lasts in the place, and the life on the scale of the ranking."""
     index = engine.rules.finishes.index(r.finish)
-    return r.level, engine.scales.criteria(classes_of(judged.case))[index]["life"]
+    return r.level, engine.scales.criteria(classes_of(judged.case), index)["life"]
 
 
 @pytest.mark.parametrize(("place", "strength"), CASES)
