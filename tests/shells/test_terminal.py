@@ -118,7 +118,7 @@ def test_ctrl_c_drops_the_line_and_the_talk_goes_on(history: str) -> None:
     t.send("\x03")
     time.sleep(0.3)
     t.send("M8 screws by the sea\r")
-    t.wait_for("M8; coast")
+    t.wait_for("M8; on the coast")
     t.ready()
     t.send("\x04")
     t.wait_for("Goodbye")
@@ -138,6 +138,23 @@ def test_a_pasted_block_is_read_whole(history: str) -> None:
     t.end()
 
 
+def test_a_long_reply_comes_by_pages_and_the_next_words_may_stand_for_enter(history: str) -> None:
+    t = Terminal(ADVISOR_HISTORY=history)
+    t.ready()
+    t.send("M10 8.8 hot dip bolts for a gate in town\r")
+    t.wait_for("qualified engineer decides")
+    t.send("more\r")
+    t.wait_for("lines more: Enter goes on")
+    t.send("\r")
+    t.wait_for("qualified engineer decides")
+    t.send("all\r")
+    t.wait_for("lines more: Enter goes on")
+    t.send("M12\r")
+    t.wait_for("now M12")
+    t.send("leave\r")
+    assert t.end() == 0
+
+
 @pytest.mark.parametrize("how", ["plain", "dumb"])
 def test_simple_terminals_get_linear_text(history: str, how: str) -> None:
     t = (
@@ -147,7 +164,7 @@ def test_simple_terminals_get_linear_text(history: str, how: str) -> None:
     )
     t.wait_for("> ")
     t.send("M8 screws by the sea\r")
-    t.wait_for("M8; coast")
+    t.wait_for("M8; on the coast")
     t.ready()
     t.send("\x04")
     t.wait_for("Goodbye")

@@ -70,7 +70,7 @@ class Opening:
             if self._session is None:
                 from advisor.shells.chat.session import Session
 
-                self._session = Session(base, self._interactive, plain=self._settings.plain)
+                self._session = Session(base, self._interactive, plain=_linear(self._settings))
             return self._session
 
     @property
@@ -92,9 +92,14 @@ def _pipe() -> Iterator[str]:
         yield raw.decode("utf-8", errors="replace")
 
 
+def _linear(settings: Settings) -> bool:
+    """Whether plain lines are wanted: no completion, no pages, no colour."""
+    return settings.plain or os.environ.get("TERM", "") in ("dumb", "") or bool(os.environ.get("ADVISOR_PLAIN"))
+
+
 def _typed(settings: Settings, opening: Opening) -> Iterator[str]:
     """What is typed: at the full prompt, or at a plain one where the terminal or the user wants it so."""
-    if settings.plain or os.environ.get("TERM", "") in ("dumb", "") or os.environ.get("ADVISOR_PLAIN"):
+    if _linear(settings):
         yield from _plain_lines(opening)
         return
     try:
