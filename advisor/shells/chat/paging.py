@@ -11,7 +11,7 @@ from advisor.shells.screen import show, write
 
 TYPED_ABOVE = 2
 """Lines of the screen that the words typed and the line that asks take."""
-LEAST_HEIGHT = 10
+LEAST_HEIGHT, LEAST_LEFT = 10, 4
 STOP = ("q", "quit", "stop")
 
 
@@ -35,7 +35,7 @@ def pages(lines: Sequence[str], lines_high: int) -> list[list[str]]:
     out: list[list[str]] = []
     rest = list(lines)
     while len(rest) > room:
-        cut = room
+        cut = min(room, len(rest) - LEAST_LEFT)
         while cut > room // 2 and (rest[cut - 1].endswith(":") or rest[cut].startswith("    ")):
             cut -= 1
         out.append(rest[:cut])
