@@ -72,7 +72,7 @@ def _fill(merged: Merged, slot: str, value: Any, said: str) -> None:
             merged.noticed.setdefault(slug, said)
     elif slot in merged.slots and (slot == "duty" or (slot == "environment" and _only_touches(merged))):
         _join(merged, slot, value, said)
-    elif slot not in merged.slots or (slot == "environment" and _only_implied(merged)):
+    elif slot not in merged.slots or (slot == "environment" and _gives_way(merged, value)):
         merged.slots[slot] = (list(value) if isinstance(value, (list, tuple)) else value, said, _CERTAINTY)
         merged.from_object.add(slot)
 
@@ -82,9 +82,9 @@ def _only_touches(merged: Merged) -> bool:
     return _TOUCHES.issuperset(merged.slots["environment"][0] or ("",))
 
 
-def _only_implied(merged: Merged) -> bool:
-    """ "Solar farm, dry as a bone": a word of the weather gives way to the place of the thing."""
-    return "environment" in merged.from_object
+def _gives_way(merged: Merged, place: Sequence[str]) -> bool:
+    """ "Solar farm, dry as a bone", "narrowboat, canal": the word gives way to a thing that stands outdoors."""
+    return "environment" in merged.from_object and not any(v.startswith("indoor") for v in place)
 
 
 def _join(merged: Merged, slot: str, value: Sequence[Any], said: str) -> None:

@@ -120,7 +120,20 @@ class NounPhrases:
 
     def describes(self, k: int, mention: int) -> bool:
         """Whether "old", "our" and the like belong to the phrase of a mention: no other noun stands between."""
-        return mention - k <= _REACH and not any(self.noun(i) for i in range(k + 1, mention))
+        if mention - k <= _REACH and not any(self.noun(i) for i in range(k + 1, mention)):
+            return True
+        return self._possessed(k, mention)
+
+    def _possessed(self, k: int, mention: int) -> bool:
+        """ "Our walkway bolts M16 galvanised": one phrase from "our" to the mention, and bolts are what it names."""
+        words = self._words
+        if k and words.roles[k - 1]:
+            return False
+        inside = range(k + 1, mention)
+        named = [i for i in inside if self.noun(i)]
+        if not named or self.noun(named[-1]) != FASTENER or len(inside) > _LONGEST_PHRASE:
+            return False
+        return all(words.content(i) or self.noun(i) or words.unknown(i) or not words.roles[i] for i in inside)
 
     def behind_the_name(self, i: int, clause: Clause) -> int:
         """The place behind a mention and the sizes, classes and fasteners that follow it."""

@@ -39,7 +39,7 @@ class SaidOf:
         if head == FASTENER:
             if touches and not self._turned_to(span.start):
                 return NOW
-            return NOW if self._the_ones_there(span) else self._when(span)
+            return NOW if self._the_ones_there(span) or self._had_by_another(span) else self._when(span)
         subject = self._subject(span.start)
         if subject and self._there_by_now(span):
             return NOW
@@ -232,6 +232,13 @@ class SaidOf:
         clause, roles = self.clauses.at(span.start), self._words.roles
         asked = "open-question" in roles[clause.start]
         return asked and any("by-now" in roles[k] for k in range(clause.start, span.start))
+
+    def _had_by_another(self, span: range) -> bool:
+        """ "The post driver has zinc nickel pins": what a thing has is there."""
+        k = span.start - 1
+        if k < 1 or "possess" not in self._words.roles[k] or self.clauses.has(self.clauses.at(k), "wish", "turn"):
+            return False
+        return self._nouns.noun(k - 1) == OBJECT
 
     def _led_to(self, span: range, clause: Clause) -> bool:
         """ "Turned black", "now zinc flake"."""

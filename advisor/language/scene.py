@@ -95,7 +95,7 @@ class _Scene:
                 if any(f.slot and not self._negatable(f) for f in words.content(i)):
                     return
                 i = max(words.span(f).stop for f in here)
-                hit, budget = True, 2
+                hit, budget = True, 3
                 continue
             if self._takes_negation(i) or (hit and not self._goes_on(i)):
                 return

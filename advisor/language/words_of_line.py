@@ -44,6 +44,7 @@ ROLES = frozenset(
         "owned",
         "plural",
         "pro-form",
+        "possess",
         "process-heat",
         "pronoun",
         "question-lead",

@@ -103,7 +103,7 @@ class Grades:
                 for m in lexicon.finditer(_INCH_GRADE, text)
                 if "gr" + m["n"] in self._inch_grades
             ),
-            *(_strength(m, "gr" + m["n"], 0.9) for m in lexicon.finditer(_GRADE_LAST, text)),
+            *(_strength(m, "gr" + m["n"], 0.9) for m in lexicon.finditer(_GRADE_LAST, text) if "nut" not in text),
         ]
         nuts = [
             Found(m.start(), m.end(), slug="nut-class", candidates=(m["n"] or m["n2"],))
