@@ -10,7 +10,7 @@ from advisor.reasoning.engine import Engine, Judged
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, Said, listed
 from advisor.reasoning.explain import WhyNot, why_not
 from advisor.reasoning.figures import ShownFigure, figures_of
-from advisor.reasoning.reasons import Reason, of_effect, reasons_for
+from advisor.reasoning.reasons import Reason, effects_on, of_effect, reasons_for
 from advisor.records import NamedTuple
 
 VERDICTS = {"in": "yes", "out": "no", "conditional": "depends"}
@@ -20,6 +20,8 @@ OF_THE_PLACE = frozenset(
     ("environment", "corrosivity", "mating", "chemical", "application", "temperature_c", "life_years", "duty")
 )
 """Slots that tell where it lives and what it touches: without one of them a short life is only assumed."""
+WEIGHING = frozenset(("viability", "favour", "warn"))
+"""Effects of rules that speak for or against a finish in its place."""
 PLACE, LIFE, HOURS = "environment", "life_years", "salt_spray_hours"
 LEAST_BESIDE, MOST_BESIDE = 2, 3
 
@@ -70,7 +72,9 @@ def _verdict(engine: Engine, judged: Judged, family: str) -> FinishVerdict | Non
     if measured is not None:
         return measured
     if not judged.ranked[w.rank - 1].level and judged.case.told.keys() & OF_THE_PLACE:
-        return FinishVerdict("depends", words("answered-weak", finish=name), (), _offer(engine, judged, family))
+        bit = engine.rules.bit[w.finish]
+        cites = tuple(c for e in effects_on(judged, bit) if e.verb in WEIGHING for c in e.because)
+        return FinishVerdict("depends", words("answered-weak", finish=name), cites, _offer(engine, judged, family))
     first = judged.ranked[0].family
     behind = words("answered-first", first=engine.base.families[first].name) if w.rank > 1 else ""
     return FinishVerdict("yes", words("answered-in", finish=name), (), behind)
