@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from advisor.codes.forms import CodeForm, Decoded, DecodedReading, FormStep, Letter, Open, Unknown
 from advisor.codes.gates import NO_GATES, Gates, may_match
 from advisor.codes.spelling import Cover, guarded, plain, roman
+from advisor.expressions import expression
 from advisor.records import NamedTuple
 from advisor.trade.tables import Table
 
@@ -99,7 +100,7 @@ def _names(note: str, codes: Iterable[CodeForm], gates: Gates) -> list[_Hit]:
     ]
 
 
-_GLUE = re.compile(r"[/+][a-z0-9]|-(?:[a-z]|\d)(?![a-z0-9.])|[/+]{2}")
+_GLUE = expression(r"[/+][a-z0-9]|-(?:[a-z]|\d)(?![a-z0-9.])|[/+]{2}")
 
 
 def _pattern_hits(

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-
+from advisor.expressions import expression
 from advisor.language.statements import STOPS, Clause, Clauses
 from advisor.language.words_of_line import LineWords
 
@@ -30,7 +29,7 @@ _ENDS = frozenset(
         "instead",
     )
 )
-MEASURE = re.compile(r"[0-9]+(?:\.[0-9]+)?(?:mm)?")
+MEASURE = expression(r"[0-9]+(?:\.[0-9]+)?(?:mm)?")
 
 
 class NounPhrases:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from advisor.expressions import expression
 from advisor.language.attached import materials_told, of_no_matter
 from advisor.language.found import Found, number
 from advisor.language.line import Line
@@ -22,7 +23,7 @@ _FIGURES = frozenset(
     ("quantity", "length_mm", "life_years", "salt_spray_hours", "temperature_c", "torque_nm", "hardness_hrc")
 )
 _HEDGE = 0.95
-_BEHIND_A_SIZE = re.compile(
+_BEHIND_A_SIZE = expression(
     r"(?:\bm[0-9]{1,2}(?: ?x ?[0-9.]+){0,2}|[0-9]/[0-9]{1,2}(?:-[0-9]{1,2})?)"
     r"[ ,-]{1,2}(?:bolts?,? |class |grade )?\Z"
 )

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Mapping
 
+from advisor.expressions import expression
 from advisor.graph.base import Base
 from advisor.records import NamedTuple
 
@@ -13,7 +13,7 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
-_WORD = re.compile(r"[a-z]+[0-9]+(?:[-.][0-9]+)*|[0-9]+(?:\.[0-9]+)*|[a-zäöüßéèáíóúñ]+")
+_WORD = expression(r"[a-z]+[0-9]+(?:[-.][0-9]+)*|[0-9]+(?:\.[0-9]+)*|[a-zäöüßéèáíóúñ]+")
 SHORT = 4
 """Words of so many letters are too common among slips to be taken for a name."""
 KINDS_FOUND = (

@@ -8,7 +8,7 @@ from collections.abc import Callable, Mapping
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
-    from typing import Any
+    from typing import Any, NoReturn
 
 NARROWEST = 40
 USUAL = 80
@@ -29,10 +29,25 @@ def width() -> int:
 
 
 def encoded(data: Mapping[str, Any]) -> str:
-    """An answer as one line of JSON."""
-    import json
+    """An answer as one line of JSON.
 
-    return json.dumps(data, ensure_ascii=False)
+    Written by the interpreter's own encoder, that of json.dumps: the package would be a twentieth of a cold answer.
+
+    >>> encoded({"size": "M10", "um": [5, 7.5], "told": True, "finish": None})
+    '{"size": "M10", "um": [5, 7.5], "told": true, "finish": null}'
+    """
+    try:
+        from _json import encode_basestring, make_encoder
+    except ImportError:  # an interpreter without it
+        import json
+
+        return json.dumps(data, ensure_ascii=False)
+    encode = make_encoder(None, _foreign, encode_basestring, None, ": ", ", ", False, False, True)
+    return "".join(encode(data, 0))
+
+
+def _foreign(value: object) -> NoReturn:
+    raise TypeError(f"{type(value).__name__} has no place in JSON")
 
 
 def write(line: str) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import gc
-import json
 import sys
 from collections.abc import Callable, Iterator
 
@@ -58,6 +57,8 @@ def _item(base: Base, line: str) -> tuple[str, dict[str, Any], str | None]:
     """Text, set values and the slot answered, from plain text or a JSON object."""
     if not line.lstrip().startswith("{"):
         return line, {}, None
+    import json
+
     try:
         given = json.loads(line)
     except (ValueError, RecursionError) as e:

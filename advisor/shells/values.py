@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import json
-
 from advisor.errors import UsageError
 from advisor.graph.base import Base
 
@@ -51,6 +49,8 @@ def slot_value(base: Base, slot: str, value: Any) -> Any:
     if node.type == "number":
         return _number(node, value)
     if not isinstance(value, (str, int, float)) or isinstance(value, bool):
+        import json
+
         raise UsageError(f"{slot} takes one word, not {json.dumps(value)[:40]}")
     _allowed(node, [str(value)])
     if slot == "strength":
@@ -62,6 +62,8 @@ def _several(base: Base, slot: Slot, value: Any) -> list[str]:
     """A list of words, from a list or from words with commas between."""
     listed = value
     if isinstance(value, str):
+        import json  # few set a list outright: a cold answer does without it
+
         try:
             listed = json.loads(value) if value.startswith("[") else [v.strip() for v in value.split(",") if v.strip()]
         except ValueError as e:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 
+from advisor.expressions import expression
 from advisor.language.found import Found
 from advisor.language.grammar.lexicon import Lexicon, Pattern
 
@@ -52,7 +53,7 @@ _NUT_CLASS = Pattern(
     gate="nut",
 )
 _BARE = Pattern(lambda w: rf"""(?:grade\ |gr\ |class\ |its\ |an?\ )* (?P<n>{w("squeezed-class")}|2|5|7|8)s?[ .!?]*""")
-_SET_BEFORE = re.compile(r"(?<![a-z0-9])(?<![0-9]{3} )(?:hv|hr)[ -]\Z")
+_SET_BEFORE = expression(r"(?<![a-z0-9])(?<![0-9]{3} )(?:hv|hr)[ -]\Z")
 _NO_CLASS = ("3.8", "14.8")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from advisor.expressions import expression
 from advisor.language.found import Found, number
 from advisor.language.grammar.elements import FRACTION, INCH_MARK, SHORT
 from advisor.language.grammar.lexicon import Lexicon, Pattern
@@ -32,8 +33,8 @@ _MILLIMETRES = Pattern(
     gate="mm",
 )
 _LEAST_IN_DIAMETERS = 1.2
-_NUT_BEFORE = re.compile(r"\b(?:nuts?|washers?) ?\Z")
-_CLASS_BEFORE = re.compile(r"\b[0-9]{1,2}\.[689] ?\Z")
+_NUT_BEFORE = expression(r"\b(?:nuts?|washers?) ?\Z")
+_CLASS_BEFORE = expression(r"\b[0-9]{1,2}\.[689] ?\Z")
 
 
 def lengths(lexicon: Lexicon, text: str, found: list[Found]) -> list[Found]:

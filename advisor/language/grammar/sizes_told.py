@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+from advisor.expressions import expression
 from advisor.language.found import Found, number
 from advisor.language.grammar.british_threads import with_british
 from advisor.language.grammar.elements import FRACTION, INCH_MARK, SHORT
@@ -93,7 +94,7 @@ _SPOKEN_TURNS = Pattern(
 _NUMBERED_CONTEXT = Pattern(lambda w: rf"{w('beside-a-numbered-size')}|\#")
 _NO_SIZE = Pattern(lambda w: rf"\ ?(?:{w('after-a-fraction-of-something')})\b")
 _NO_WHOLE_INCH = Pattern(lambda w: rf"\ ?(?:{w('after-inches-of-something')})|\ ?in\ (?:a|the|my)\b")
-_MULTIPLIED = re.compile(r"(?:x|by|\*) ?\Z")
+_MULTIPLIED = expression(r"(?:x|by|\*) ?\Z")
 _SERIES = Pattern(
     lambda _: (
         r"""[ ,\"-]{0,3}(?:inch\ |in\ )?(?P<s>unc|unf|unef|national\ coarse|national\ fine|coarse|fine|nc|nf)\b"""
@@ -116,10 +117,10 @@ _DIAMETER = Pattern(
     )
 )
 _SCREW_DIAMETER = Pattern(lambda _: r"(?<![0-9./a-z\#-])(?P<d>[3-9]\.[0-9])\ ?mm\b", gate="mm")
-_SCREW = re.compile(r"screw|tek|self")
+_SCREW = expression(r"screw|tek|self")
 _WOOD_OR_TAPPING = Pattern(lambda w: rf"\b(?:{w('screw-without-m')})")
-_MACHINE = re.compile(r"\b(?:bolt|machine|socket|cap|set)")
-_PLAIN_DIAMETER = re.compile(r"self ?-?(?:drill|tapp)|wood ?screw|coach|chipboard|tek\b")
+_MACHINE = expression(r"\b(?:bolt|machine|socket|cap|set)")
+_PLAIN_DIAMETER = expression(r"self ?-?(?:drill|tapp)|wood ?screw|coach|chipboard|tek\b")
 _SPANNER = Pattern(
     lambda _: (
         r"""(?<![0-9./a-z\#-]) (?P<s>[1-9][0-9]?(?:/[0-9]{1,2})?)\ ?(?:mm|inch|in|\")?
@@ -129,7 +130,7 @@ _SPANNER = Pattern(
     ),
     gate="f|spanner|wrench|socket|key",
 )
-_PLAIN_INCHES = re.compile(r"[0-9/-]+")
+_PLAIN_INCHES = expression(r"[0-9/-]+")
 _USUAL_DECIMALS = (".25", ".5", ".75", ".125", ".375")
 
 

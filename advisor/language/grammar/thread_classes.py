@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-
+from advisor.expressions import expression
 from advisor.language.found import Found
 from advisor.language.grammar.lexicon import Lexicon, Pattern
 
@@ -20,7 +19,7 @@ _CONTEXT = Pattern(
       | (?<![0-9.])m[0-9] | [0-9]/[0-9] | \#[0-9] | [0-9]-[0-9]{2}\b | un[cf]\b"""
     )
 )
-_OF_A_NUT = re.compile(r"nut|tap|thread|class|tolerance")
+_OF_A_NUT = expression(r"nut|tap|thread|class|tolerance")
 _BARE = Pattern(lambda _: r"(?:class\ )?(?P<c>4g6g|5g6g|[3-9]\ ?[geh]|6az|6ax|[123][ab])[ .!?]*")
 
 
