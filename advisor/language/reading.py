@@ -118,12 +118,12 @@ def _read(text: str, vocabulary: Vocabulary, answering: str | None) -> Reading:
     if idle:
         found = [f for f in found if id(f) not in idle]
         words = LineWords(line, found, vocabulary.knows)
-    steered = steer(words, lambda slot: vocabulary.slot(slot).deniable)
+    trouble = vocabulary.troubles.told_by(line)
+    steered = steer(words, lambda slot: vocabulary.slot(slot).deniable, bool(trouble.complaint))
     merged = merge(line, steered, words.marks, vocabulary, answering)
     fill_what_follows(line, found, merged, vocabulary, answering)
     if answering:
         bare_answer(line, found, merged, vocabulary, answering)
-    trouble = vocabulary.troubles.told_by(line)
     if trouble.complaint:
         take_trouble(trouble, merged)
     reading = _reading(line, found, steered, merged, vocabulary, answering)

@@ -21,10 +21,17 @@ class SaidOf:
         self.clauses = Clauses(words.tokens, words.roles)
         self._nouns = NounPhrases(words, self.clauses)
         self._changes = Changes(words, self.clauses)
+        self._known: dict[range, str] = {}
 
     def of(self, f: Found) -> str:
-        """One of WANTED, NOW, OTHER, COMPARED."""
+        """One of WANTED, NOW, OTHER, COMPARED; the same for all readings of one stretch."""
         span = self._words.span(f)
+        held = self._known.get(span)
+        if held is None:
+            held = self._known[span] = self._of(span)
+        return held
+
+    def _of(self, span: range) -> str:
         if self._changes.done_to_them(span):
             return WANTED
         if self._changes.is_a_verb(span):

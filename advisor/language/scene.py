@@ -31,15 +31,19 @@ class Steered(NamedTuple):
     wished: bool = False
 
 
-def steer(words: LineWords, deniable: Callable[[str], bool]) -> list[Steered]:
-    """Every reading with its surroundings weighed; `deniable` tells the slots of which a denial says something."""
-    scene = _Scene(words, deniable)
+def steer(words: LineWords, deniable: Callable[[str], bool], complaint: bool = False) -> list[Steered]:
+    """Every reading with its surroundings weighed; `deniable` tells the slots of which a denial says something.
+
+    Only in a complaint it matters which finish the words wish for outright.
+    """
+    scene = _Scene(words, deniable, complaint)
     return [scene.steered(f) for f in words.readings]
 
 
 class _Scene:
-    def __init__(self, words: LineWords, deniable: Callable[[str], bool]) -> None:
+    def __init__(self, words: LineWords, deniable: Callable[[str], bool], complaint: bool) -> None:
         self._words = words
+        self._complaint = complaint
         self._deniable = deniable
         self._said_of = SaidOf(words)
         self._corrections = [f.start for f in words.marks if f.intent == "correction"]
@@ -68,7 +72,7 @@ class _Scene:
             of = self._said_of.of(f)
             touches = self._said_of.touches(f)
             of_fastener = self._said_of.describes_fastener(f)
-        wished = f.slot == "finish_asked" and of == WANTED and self._said_of.wished(f)
+        wished = self._complaint and f.slot == "finish_asked" and of == WANTED and self._said_of.wished(f)
         return Steered(f, id(f) in self._negated, after, before, corrected, of, touches, of_fastener, wished)
 
     # negation --------------------------------------------------------------------------------------------
