@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from html import escape
+from textwrap import wrap
 
 import networkx as nx
 
@@ -17,9 +18,9 @@ LAYERS = (
     ("fact", "table", "code", "document"),
     ("rule", "caution", "cause", "chemical"),
     ("topic", "set", "exposure", "strength", "complaint"),
-    ("family", "finish", "offer"),
+    ("family", "finish", "offer", "supply"),
     ("slot", "decision", "reference", "application"),
-    ("term", "ask", "phrase", "weight", "role"),
+    ("term", "ask", "phrase", "heading", "weight", "role"),
 )
 """Columns of a drawing, from what things rest on to what people say."""
 
@@ -42,6 +43,8 @@ COLOURS = {
     "term": "#78716c",
     "ask": "#78716c",
     "phrase": "#78716c",
+    "heading": "#78716c",
+    "supply": "#16a34a",
     "weight": "#78716c",
     "role": "#78716c",
     "application": "#4338ca",
@@ -51,22 +54,13 @@ COLOURS = {
     "complaint": "#b45309",
     "cause": "#b45309",
 }
-BOX_W, BOX_H, GAP_X, GAP_Y = 230, 40, 110, 14
+BOX_W, BOX_H, GAP_X, GAP_Y = 250, 66, 110, 14
 TOP = 90
-LETTERS = 29
-"""Letters of a name that fit into a box."""
-
-STYLE = """<style>
-svg { --paper: #ffffff; --ink: #1f2937; --soft: #6b7280; --box: #f9fafb; background: var(--paper);
-      font-family: system-ui, "DejaVu Sans", sans-serif; }
-@media (prefers-color-scheme: dark) { svg { --paper: #111827; --ink: #f3f4f6; --soft: #9ca3af; --box: #1f2937; } }
-.paper { fill: var(--paper); } .box { fill: var(--box); stroke-width: 2; } .name { fill: var(--ink); font-size: 12px; }
-.id { fill: var(--soft); font-size: 10px; } .edge { stroke: var(--soft); stroke-width: 1.2; fill: none; opacity: .65; }
-.far { opacity: .13; }
-.title { fill: var(--ink); font-size: 18px; font-weight: 600; }
-.head { fill: var(--soft); font-size: 12px; font-weight: 600; }
-.label { fill: var(--ink); font-size: 11px; } .centre { stroke-width: 4; }
-</style>"""
+LETTERS, NAME_LINES = 36, 3
+"""Letters of a name that fit on a line of a box, and the lines that it has for them."""
+PAPER, INK, SOFT, BOX = "#ffffff", "#1f2937", "#6b7280", "#f9fafb"
+"""Colours stand in every element, on paper of their own: any viewer shows them, on a white page and on a dark one."""
+FONT = "sans-serif"
 
 
 def svg(graph: Any, centre: str | None) -> str:
@@ -78,7 +72,7 @@ def _layer(kind: str) -> int:
     return next((n for n, kinds in enumerate(LAYERS) if kind in kinds), len(LAYERS) - 1)
 
 
-def _cut(text: str, letters: int = LETTERS) -> str:
+def _cut(text: str, letters: int) -> str:
     one = " ".join(str(text).split())
     return one if len(one) <= letters else one[: letters - 1].rstrip() + "…"
 
@@ -87,12 +81,11 @@ def _page(width: int, height: int, title: str, body: list[str]) -> str:
     return "\n".join(
         [
             f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" width="{width}" height="{height}" '
-            f'role="img" aria-label="{escape(title)}">',
-            STYLE,
+            f'role="img" aria-label="{escape(title)}" font-family="{FONT}">',
             '<defs><marker id="tip" viewBox="0 0 8 8" refX="8" refY="4" markerWidth="7" markerHeight="7" orient="auto">'
-            '<path d="M0 0 L8 4 L0 8 z" fill="var(--soft)"/></marker></defs>',
-            f'<rect class="paper" width="{width}" height="{height}"/>',
-            f'<text class="title" x="24" y="34">{escape(title)}</text>',
+            f'<path d="M0 0 L8 4 L0 8 z" fill="{SOFT}"/></marker></defs>',
+            f'<rect width="{width}" height="{height}" fill="{PAPER}"/>',
+            _text(24, 34, title, 18, INK, bold=True),
             *body,
             "</svg>",
             "",
@@ -100,13 +93,27 @@ def _page(width: int, height: int, title: str, body: list[str]) -> str:
     )
 
 
+def _text(x: int, y: int, text: str, size: int, colour: str, bold: bool = False) -> str:
+    weight = ' font-weight="bold"' if bold else ""
+    return f'<text x="{x}" y="{y}" font-size="{size}" fill="{colour}"{weight}>{escape(text)}</text>'
+
+
+def _name_lines(name: str) -> list[str]:
+    """A name on as many lines as a box has; only what is longer than all of them is cut (the tip has it whole).
+
+    >>> _name_lines("Zinc flake: friction coefficient of the lubricated top coat")
+    ['Zinc flake: friction coefficient of', 'the lubricated top coat']
+    """
+    lines = wrap(" ".join(name.split()), LETTERS, max_lines=NAME_LINES, placeholder=" …")
+    return lines or [""]
+
+
 def _box(x: int, y: int, colour: str, name: str, below: str, tip: str, strong: bool = False) -> str:
-    more = " centre" if strong else ""
+    lines = [_text(x + 10, y + 16 + 14 * n, line, 11, INK) for n, line in enumerate(_name_lines(name))]
     return (
         f"<g><title>{escape(tip)}</title>"
-        f'<rect class="box{more}" x="{x}" y="{y}" width="{BOX_W}" height="{BOX_H}" rx="6" '
-        f'stroke="{colour}"/><text class="name" x="{x + 10}" y="{y + 17}">{escape(name)}</text>'
-        f'<text class="id" x="{x + 10}" y="{y + 32}">{escape(below)}</text></g>'
+        f'<rect x="{x}" y="{y}" width="{BOX_W}" height="{BOX_H}" rx="6" fill="{BOX}" stroke="{colour}" '
+        f'stroke-width="{4 if strong else 2}"/>{"".join(lines)}{_text(x + 10, y + BOX_H - 7, below, 9, SOFT)}</g>'
     )
 
 
@@ -114,9 +121,9 @@ def _curve(x1: int, y1: int, x2: int, y2: int, label: str, far: bool) -> str:
     middle = (x1 + x2) // 2
     if abs(x2 - x1) < 4:
         middle = x1 + GAP_X // 2
-    kind = "edge far" if far else "edge"
     return (
-        f'<path class="{kind}" marker-end="url(#tip)" d="M{x1} {y1} C{middle} {y1} {middle} {y2} {x2} {y2}">'
+        f'<path fill="none" stroke="{SOFT}" stroke-width="1.2" stroke-opacity="{0.13 if far else 0.65}" '
+        f'marker-end="url(#tip)" d="M{x1} {y1} C{middle} {y1} {middle} {y2} {x2} {y2}">'
         f"<title>{escape(label)}</title></path>"
     )
 
@@ -139,7 +146,7 @@ def _neighbourhood(graph: Any, centre: str) -> str:
         listed = sorted(columns[layer], key=weight)
         shift = (tallest - len(listed)) * (BOX_H + GAP_Y) // 2
         x = 24 + at * (BOX_W + GAP_X)
-        heads.append(f'<text class="head" x="{x}" y="{TOP - 18}">{escape(_kinds(graph, listed))}</text>')
+        heads.append(_text(x, TOP - 18, _kinds(graph, listed), 12, SOFT, bold=True))
         for n, node in enumerate(listed):
             place[node] = (x, TOP + shift + n * (BOX_H + GAP_Y))
             row[node] = place[node][1]
@@ -150,8 +157,8 @@ def _neighbourhood(graph: Any, centre: str) -> str:
         _box(
             *place[n],
             COLOURS.get(d["kind"], "#78716c"),
-            _cut(d["name"]),
-            _cut(f"{d['kind']} · {n}", 36),
+            d["name"],
+            _cut(f"{d['kind']} · {n}", 46),
             f"{d['kind']} {n}: {d['name']}",
             n == centre,
         )
@@ -162,7 +169,9 @@ def _neighbourhood(graph: Any, centre: str) -> str:
     width = max(24 + len(used) * (BOX_W + GAP_X), 24 + 110 * len(kinds), 60 + 7 * len(edges))
     bottom = TOP + tallest * (BOX_H + GAP_Y) + 20
     body = [*lines, *boxes, *heads, *_legend(kinds, bottom, edges)]
-    return _page(width, bottom + 56, f"Around {_cut(graph.nodes[centre]['name'], 70)} ({centre})", body)
+    title = f"Around {_cut(graph.nodes[centre]['name'], 70)} ({centre})"
+    title += graph.graph.get("note", "")
+    return _page(max(width, 48 + 11 * len(title)), bottom + 56, title, body)
 
 
 def _kinds(graph: Any, nodes: list[str]) -> str:
@@ -184,8 +193,8 @@ def _legend(kinds: list[str], y: int, edges: str) -> list[str]:
     for n, kind in enumerate(kinds):
         x = 24 + n * 110
         out.append(f'<rect x="{x}" y="{y}" width="12" height="12" rx="3" fill="{COLOURS.get(kind, "#78716c")}"/>')
-        out.append(f'<text class="label" x="{x + 18}" y="{y + 10}">{escape(kind)}</text>')
-    out.append(f'<text class="label" x="24" y="{y + 34}">links (faint: between neighbours): {escape(edges)}</text>')
+        out.append(_text(x + 18, y + 10, kind, 11, INK))
+    out.append(_text(24, y + 34, f"links: {edges}", 11, INK))
     return out
 
 
@@ -216,8 +225,7 @@ def _overview(graph: Any) -> str:
     bottom = TOP + tallest * tall + 50
     rows = (len(listed) + 2) // 3
     table = [
-        f'<text class="label" x="{24 + (n // rows) * 700}" y="{bottom + (n % rows) * 18}">{escape(_cut(t, 100))}</text>'
-        for n, t in enumerate(listed)
+        _text(24 + (n // rows) * 800, bottom + (n % rows) * 18, _cut(t, 120), 11, INK) for n, t in enumerate(listed)
     ]
     width = 24 + len(LAYERS) * (BOX_W + GAP_X)
     title = f"The knowledge: {sum(numbers.values())} nodes, {graph.number_of_edges()} links"

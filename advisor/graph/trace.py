@@ -83,13 +83,18 @@ def _step(graph: Any, a: str, b: str) -> PathStep:
 
 
 def neighbourhood(base: Base, node: str, depth: int = 1, most: int = 60, graph: Any = None) -> Any:
-    """The part of the graph within some edges of a node; of more than `most` nodes the best linked stay."""
+    """The part of the graph within some edges of a node; of more than `most` nodes the best linked stay.
+
+    How many there are in all stands in the graph's own attribute `near`.
+    """
     whole = graph if graph is not None else build_graph(base)
     if node not in whole:
         raise UsageError(f"'{node[:60]}' is no node of the knowledge")
     near = nx.single_source_shortest_path_length(whole.to_undirected(as_view=True), node, cutoff=depth)
     ranked = sorted(near, key=lambda n: (near[n], -whole.degree(n), n))
-    return whole.subgraph(ranked[:most]).copy()
+    part = whole.subgraph(ranked[:most]).copy()
+    part.graph["near"] = len(near)
+    return part
 
 
 def reachable(base: Base, roots: Iterable[str], graph: Any = None) -> frozenset[str]:

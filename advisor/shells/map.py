@@ -12,6 +12,8 @@ from advisor.shells.given import Call
 from advisor.shells.opening import open_told
 from advisor.shells.screen import write
 
+MOST_DRAWN = 300
+"""A picture of more nodes cannot be read."""
 FORMS: dict[str, Callable[..., str]] = {
     ".svg": drawing.svg,
     ".graphml": drawing.graphml,
@@ -24,7 +26,7 @@ FORMS: dict[str, Callable[..., str]] = {
 def run(call: Call) -> int:
     """advisor map [NODE] --out FILE.(svg|graphml|json|mmd) [--depth N] [--most N]"""
     out = Path(call.one("out"))
-    depth, most = call.whole("depth", 1, 1, 3), call.whole("most", 60, 5, 300)
+    depth, most = call.whole("depth", 1, 1, 3), call.whole("most", 60, 5, MOST_DRAWN)
     make = FORMS.get(out.suffix.lower())
     if make is None:
         raise UsageError(f"'{out.name}' names no known form; end it in {', '.join(FORMS)}")
@@ -33,8 +35,11 @@ def run(call: Call) -> int:
     if call.one("node"):
         node = trace.known_node(base, call.one("node"))
         part = trace.neighbourhood(base, node, depth, most, graph)
+        shown, near = part.number_of_nodes(), part.graph["near"]
+        if near > shown:
+            part.graph["note"] = base.phrase("map-part", shown=shown, near=near)
+            write(base.phrase("map-cut", shown=shown, near=near, most=MOST_DRAWN))
         text = make(part, node)
-        shown = part.number_of_nodes()
     else:
         text = make(graph, None)
         shown = graph.number_of_nodes()

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import json
+import re
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
+import networkx as nx
 import pytest
 
 from advisor.audit.catalogue import catalogue, written_rules
 from advisor.graph.base import Base
-from advisor.graph.drawing import COLOURS, LAYERS
+from advisor.graph.drawing import COLOURS, LAYERS, svg
 from advisor.graph.json_schema import schema_text
 from advisor.graph.model import KINDS
 from advisor.shells.cli import run
@@ -68,7 +70,7 @@ def _boxes(path: Path) -> list[tuple[float, float, float, float]]:
     return [
         tuple(float(r.get(k, "0")) for k in ("x", "y", "width", "height"))  # type: ignore[misc]
         for r in tree.iter("{http://www.w3.org/2000/svg}rect")
-        if (r.get("class") or "").startswith("box")
+        if r.get("stroke")
     ]
 
 
@@ -85,6 +87,32 @@ def test_no_two_boxes_of_a_drawing_overlap_and_all_lie_inside(tmp_path: Path, no
         assert 0 <= y <= height - h
         for x2, y2, w2, h2 in boxes[n + 1 :]:
             assert x + w <= x2 or x2 + w2 <= x or y + h <= y2 or y2 + h2 <= y
+
+
+def test_a_picture_stands_alone_in_any_viewer(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    # plain viewers know no style sheets and no variables: every colour stands in its element, on paper of its own
+    out = tmp_path / "map.svg"
+    assert run(["map", "zinc-flake", "--out", str(out)]) == 0
+    drawn = out.read_text("utf-8")
+    assert "var(" not in drawn
+    assert "<style" not in drawn
+    root = ET.fromstring(drawn)
+    paper = next(root.iter("{http://www.w3.org/2000/svg}rect"))
+    assert (paper.get("fill"), paper.get("width")) == ("#ffffff", root.get("width"))
+    assert all(t.get("fill") for t in root.iter("{http://www.w3.org/2000/svg}text"))
+    # a cap is said, on the screen and in the picture
+    assert "best linked of" in capsys.readouterr().out
+    assert re.search(r"60 of \d+ nodes", drawn)
+
+
+def test_a_label_is_whole_where_the_box_holds_it() -> None:
+    name = "Zinc flake: friction coefficient of the lubricated top coat, measured"
+    graph = nx.MultiDiGraph()
+    graph.add_node("a", kind="fact", name=name)
+    graph.add_node("b", kind="finish", name="Zinc flake")
+    graph.add_edge("a", "b", kind="supports")
+    texts = " ".join(t.text or "" for t in ET.fromstring(svg(graph, "b")).iter("{http://www.w3.org/2000/svg}text"))
+    assert name in texts
 
 
 def test_every_kind_of_node_has_a_column_and_a_colour() -> None:
