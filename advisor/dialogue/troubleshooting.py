@@ -81,7 +81,7 @@ def forbidden(desk: Desk, state: State) -> bool:
 
 def stops(desk: Desk, state: State) -> bool:
     """Whether nothing is offered, because something broke that nobody has explained."""
-    return state.troubled and diagnose(desk.engine, state.enquiry).stop
+    return state.troubled and diagnose(desk.engine, state.enquiry).offers_nothing
 
 
 def go_on_diagnosing(desk: Desk, state: State, asks: bool = True) -> Turn:

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from typing import Any
 
 PROBLEM = "problem"
+SOFT_METALS = "soft-metals"
+"""The role of the metals that no plating makes brittle."""
 WEIGHTS: Mapping[str, float] = {"strong": 2.0, "some": 1.0}
 LIKELY_FROM = 2.0
 """From one strong sign more for than against a cause is likely; with more against than for it is unlikely."""
@@ -68,6 +70,18 @@ class Diagnosis:
     def stop(self) -> bool:
         """Whether everything stops until somebody qualified has explained it."""
         return any(c.stop for c in self.complaints)
+
+    @cached_property
+    def offers_nothing(self) -> bool:
+        """Whether nothing is offered in its place: a late break that nobody has explained, of steel that can be hard.
+
+        A solid metal that takes up no hydrogen in plating broke for another reason; there the next metal is named.
+        """
+        if not any(c.stop and c.first_of_all for c in self.complaints):
+            return False
+        rules = self._engine.rules
+        now = rules.mask_of(listed(self.case.known.get("finish_now")))
+        return not now or bool(now & ~rules.mask_of(self._engine.base.role(SOFT_METALS)))
 
     @property
     def now(self) -> tuple[str, ...]:

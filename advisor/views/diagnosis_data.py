@@ -31,7 +31,7 @@ def put_diagnosis(engine: Engine, out: JSON, found: Diagnosis, alone: bool) -> N
         out["diagnosis"]["next"] = []  # what to order is for whoever decides
     if alone:
         cites.update(dict.fromkeys(c.id for c in found.complaints[:1]))
-        if found.stop or out["referral"]["required"]:
+        if found.offers_nothing:
             out.update({key: [] for key in EMPTY if key in out})
         text = stop_of(base, found) or said_of(base, found)
         out["answer"] = {"verdict": "none", "text": text, "cites": [c.id for c in found.complaints[:1]]}
