@@ -32,6 +32,8 @@ QUANTITIES = (
 
 
 UNTIGHTENED = "untightened"
+BY_LABEL = "tightened-by-label"
+"""The role of parts and circumstances of sets that are tightened as their label says."""
 
 
 def torque_of(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
@@ -43,7 +45,9 @@ def torque_of(engine: Engine, case: Case, finish: str) -> ShownFigure | None:
     size, strength, part = (case.told.get(s) for s in ("size", "strength", "part"))
     if not isinstance(size, str) or not isinstance(strength, str) or UNKNOWN in (size, strength):
         return None
-    if part in engine.base.role(UNTIGHTENED):
+    if part in engine.base.role(UNTIGHTENED) or part in engine.base.role(BY_LABEL):
+        return None
+    if set(case.enquiry.circumstances) & set(engine.base.role_words(BY_LABEL)):
         return None
     node = engine.base.finish(finish)
     if engine.base.kind("strength").get(strength.lower(), {}).get("structural"):
