@@ -15,6 +15,7 @@ from advisor.audit import (
     fields_read,
     references,
     safety,
+    selling,
     slot_values,
     structure,
     walks,
@@ -106,9 +107,15 @@ def _by_walks(engine: Engine, watched: Watched, coverage: dict[str, Any]) -> lis
     walked, contradictions = walks.walk_everything(engine, watched.more)
     findings = [*walked.findings, *contradictions]
     coverage["walks"] = {k: getattr(walked, k) for k in ("walked", "singles", "pairs", "triples")}
-    watched.step("safety: no plate on hard steel, no coat that a bolt standard bars")
+    watched.step("safety: no plate on hard steel, no barred coat, nothing unmade, stopped or overstretched")
     coverage["safety"] = {}
-    for name, prove in (("hydrogen", safety.prove_hydrogen), ("structural", safety.prove_structural)):
+    proofs = (
+        ("hydrogen", safety.prove_hydrogen),
+        ("structural", safety.prove_structural),
+        ("selling", selling.prove_selling),
+        ("torque", selling.prove_torque),
+    )
+    for name, prove in proofs:
         proved = prove(engine, watched.more)
         findings += proved.findings
         coverage["safety"][f"{name}_lines"] = proved.lines

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from advisor.audit import cases, decisions, proving, safety, walks
+from advisor.audit import cases, decisions, proving, safety, selling, walks
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import from_values
 from advisor.shells.opening import open_knowledge
@@ -114,3 +114,47 @@ def test_walks_of_the_shipped_knowledge_never_end_in_silence(engine: Engine) -> 
     assert walked.triples > 1_000
     assert [f.text for f in walked.findings if f.fault] == []
     assert [f.text for f in contradictions] == []
+
+
+def test_what_is_offered_is_made_and_has_no_stop_of_its_own(engine: Engine) -> None:
+    proved = selling.prove_selling(engine, quiet)
+    assert proved.lines > 5_000
+    assert [f.text for f in proved.findings] == []
+
+
+def test_no_torque_stretches_the_bolt_that_is_offered(engine: Engine) -> None:
+    proved = selling.prove_torque(engine, quiet)
+    assert proved.lines > 500
+    assert [f.text for f in proved.findings] == []
+
+
+def test_a_finish_that_nobody_makes_as_the_part_is_found(engine: Engine, monkeypatch: pytest.MonkeyPatch) -> None:
+    kept = engine.judge(from_values({"part": "self-drilling-screw", "environment": ["outdoor"]}))
+    play = kept.screened.play
+    nothing_made = play._replace(made=play.made._replace(mask=0))
+    spoilt = kept._replace(screened=kept.screened._replace(play=nothing_made))
+    assert selling.unmade(engine, kept) == []
+    assert selling.unmade(engine, spoilt) == [r.finish for r in spoilt.ranked[: len(selling.unmade(engine, spoilt))]]
+    assert selling.unmade(engine, spoilt)
+
+
+def test_a_stop_on_what_is_offered_is_found(spoil: Spoil) -> None:
+    engine = spoil(
+        "rules/not-again.yaml",
+        "      - {warn: person-on-it, severity: warn}\n",
+        "      - {warn: person-on-it, severity: stop, of: hot-dip-galvanized}\n",
+    )
+    judged = engine.judge(from_values({"duty": ["person"], "environment": ["outdoor"]}))
+    assert any(rule == "na-person-on-it" for _, rule in selling.stopped(engine, judged))
+
+
+def test_the_torque_of_the_steel_class_on_a_stainless_bolt_is_found(engine: Engine) -> None:
+    """M20: 666 N·m, right for dry 8.8, is 850 MPa in an A4-70 bolt of 450 MPa yield (ISO 3506-1, VDI 2230)."""
+    base = engine.base
+    assert selling.share_of_yield(base, "M12", "A4-70", "stainless-a4-70", 132.0) > 1
+    assert selling.share_of_yield(base, "M12", "A4-70", "stainless-a4-70", 44.0) < 1
+
+
+def test_the_offered_metal_is_held_to_its_own_grade(engine: Engine) -> None:
+    assert selling.offered_grade(engine, "stainless-a4-70", "8.8") == "A4-70"
+    assert selling.offered_grade(engine, "zinc-flake-720-lubricated", "10.9") == "10.9"
