@@ -133,7 +133,7 @@ class Offers:
             refused |= x.mask & ~made.mask  # what one of the unnamed parts is made in is not refused
         unmade, rare = self._everything & ~made.mask, self._wants_reason & ~favoured
         # better a rare metal with its price than nothing, and better one made to order than none that is stocked
-        for silent in (unmade | rare, unmade):
+        for silent in (unmade | rare, unmade, refused | rare, refused):
             if inside & ~silent & ~named:
                 break
         return InPlay(silent & ~named, refused & named, made)
