@@ -216,7 +216,7 @@ def _single(
     for s in entries:
         if slot == "part" and s.found.value in _WITH_A_BOLT and _bolt_before(line, s.found, out.marks):
             continue
-        if s.negated and how.two_told == "ask" and live and _denies_the_one_before(line, live[-1].found, s.found):
+        if s.negated and how.two_told == "ask" and _denies_the_one_before(line, live[-1].found if live else None, s.found):
             s = s._replace(negated=False, corrected=True)
         if s.negated:
             if how.denial:
@@ -272,9 +272,9 @@ def _single(
         out.from_object.add(slot)
 
 
-def _denies_the_one_before(line: Line, before: Found, found: Found) -> bool:
-    """ "M10, no M12": the "no" takes back what stands before it; "8.8, not 10.9" leaves it."""
-    between = line.text[before.end : found.start].rstrip(" ,")
+def _denies_the_one_before(line: Line, before: Found | None, found: Found) -> bool:
+    """ "M10, no M12", or "no 8.8" outright: the "no" takes back what was said before; "8.8, not 10.9" leaves it."""
+    between = line.text[before.end if before is not None else 0 : found.start].rstrip(" ,")
     return between.strip() == "no" or between.endswith((", no", "; no", ". no", "- no"))
 
 

@@ -169,6 +169,9 @@ def test_confusable_words_are_few_and_known(vocabulary: Vocabulary) -> None:
         ("10.9 no 8.8", None, "8.8"),
         ("8.8, not 10.9", None, "8.8"),
         ("8.8 bolts, no 10.9", None, "10.9"),
+        ("no 8.8", None, "8.8"),
+        ("no M12", "M12", None),
+        ("not 10.9", None, None),
         ("no 10-32 screws", "#10-32", None),
     ],
 )
