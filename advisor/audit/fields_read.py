@@ -12,7 +12,7 @@ IDLE: Mapping[str, tuple[str, ...]] = {
     "application": ("decides", "environment_ask"),
     "cause": ("of",),
     "chemical": ("decides", "formula"),
-    "document": ("strengths", "superseded_by", "title"),
+    "document": ("strengths", "superseded_by"),
     "finish": ("equivalent_to", "notes", "supersedes"),
     "offer": ("market",),
     "strength": ("hardness_scale",),

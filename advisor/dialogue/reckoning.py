@@ -53,6 +53,8 @@ def follow_up(desk: Desk, state: State, heard: Heard) -> Turn | None:
     if len(words) > FOLLOW_UP_WORDS or words[:1] == []:
         return None
     free = read(heard.text, desk.vocabulary)
+    if any(r.kind == "lookup" for r in free.intents):
+        return None  # "what is zinc-nickel?" asks after a thing, it changes no value
     unit = unit_wanted(desk.vocabulary.lexicon, text, desk.vocabulary.units)
     if unit and not free.understood:
         return _in_unit(desk, state, before, unit)

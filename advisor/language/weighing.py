@@ -216,7 +216,11 @@ def _single(
     for s in entries:
         if slot == "part" and s.found.value in _WITH_A_BOLT and _bolt_before(line, s.found, out.marks):
             continue
-        if s.negated and how.two_told == "ask" and _denies_the_one_before(line, live[-1].found if live else None, s.found):
+        if (
+            s.negated
+            and how.two_told == "ask"
+            and _denies_the_one_before(line, live[-1].found if live else None, s.found)
+        ):
             s = s._replace(negated=False, corrected=True)
         if s.negated:
             if how.denial:

@@ -58,7 +58,8 @@ TALKS = (
         "more",
     ),
     ("M10 8.8 outside", "sources", "change the size", "don't know", "help"),
-    ("bleach 12 %, M8", "help", "what is galling"),
+    ("bleach 12 %, M8", "help", "what is galling", "what is 6AZ?"),
+    ("M10 8.8 bolts under sea water", "in the splash zone"),
     ("help", "M10", "help", "mumble"),
 )
 COMMANDS = (

@@ -96,7 +96,7 @@ def test_a_lot_is_asked_for_its_size_and_counts_its_own_coat(guide: Guide) -> No
 
 
 def test_a_torque_beyond_yield_is_stopped(desk: Desk) -> None:
-    said = direct_answer(desk.engine, answer(desk, "what if I tighten M10 10.9 zinc flake to 60").replies)
+    said = direct_answer(desk.engine, answer(desk, "what if I tighten M10 10.9 zinc flake to 90").replies)
     assert "STOP" in said.text
 
 

@@ -31,38 +31,38 @@ def one(replies: tuple[Reply, ...], kind: type) -> object:
 
 
 def test_what_was_understood_is_said_back(guide: Guide) -> None:
-    state, replies = talk(guide, "M12 8.8 bolts for a field gate")
+    state, replies = talk(guide, "M12 8.8 bolts outside in the country")
     assert told(state) == {"size": "M12", "strength": "8.8", "environment": ["outdoor-rural"]}
     assert "M12" in sentences(replies)
     assert "8.8" in sentences(replies)
 
 
 def test_safety_is_asked_before_anything_else(guide: Guide) -> None:
-    state, replies = talk(guide, "M12 8.8 bolts for a field gate")
+    state, replies = talk(guide, "M12 8.8 bolts outside in the country")
     assert state.asked == "ask-duty"
     assert isinstance(one(replies, Ask), Ask)
 
 
 @pytest.mark.parametrize("line", ["1", "1.", "no, nobody is hurt if it breaks", "none", "no"])
 def test_an_option_is_chosen_by_number_or_words(guide: Guide, line: str) -> None:
-    state, _ = talk(guide, "M12 8.8 bolts for a field gate", line)
+    state, _ = talk(guide, "M12 8.8 bolts outside in the country", line)
     assert told(state)["duty"] == []
 
 
 def test_a_number_outside_the_list_is_no_answer(guide: Guide) -> None:
-    state, _ = talk(guide, "M12 8.8 bolts for a field gate", "99")
+    state, _ = talk(guide, "M12 8.8 bolts outside in the country", "99")
     assert "duty" not in told(state)
 
 
 def test_a_fact_instead_of_an_answer_is_taken_as_the_fact(guide: Guide) -> None:
-    state, _ = talk(guide, "M12 bolts for a field gate", "8.8")
+    state, _ = talk(guide, "M12 bolts outside in the country", "8.8")
     assert told(state)["strength"] == "8.8"
     assert "duty" not in told(state)
 
 
 @pytest.mark.parametrize("line", ["no, 12.9", "sorry, I meant 12.9", "actually 12.9", "make that 12.9"])
 def test_a_correction_replaces_and_says_so(guide: Guide, line: str) -> None:
-    state, replies = talk(guide, "M12 8.8 bolts for a field gate", "none", line)
+    state, replies = talk(guide, "M12 8.8 bolts outside in the country", "none", line)
     assert told(state)["strength"] == "12.9"
     assert "was 8.8" in sentences(replies)
 
@@ -79,15 +79,15 @@ def test_a_correction_of_the_strength_changes_the_advice(guide: Guide) -> None:
 
 
 def test_back_undoes_one_turn(guide: Guide) -> None:
-    first, _ = talk(guide, "M12 8.8 bolts for a field gate")
-    state, replies = talk(guide, "M12 8.8 bolts for a field gate", "none", "back")
+    first, _ = talk(guide, "M12 8.8 bolts outside in the country")
+    state, replies = talk(guide, "M12 8.8 bolts outside in the country", "none", "back")
     assert told(state) == told(first)
     assert state.asked == first.asked
     assert "open again" in sentences(replies)
 
 
 def test_back_over_a_correction_names_the_old_value(guide: Guide) -> None:
-    state, replies = talk(guide, "M12 8.8 bolts for a field gate", "no, 12.9", "back")
+    state, replies = talk(guide, "M12 8.8 bolts outside in the country", "no, 12.9", "back")
     assert told(state)["strength"] == "8.8"
     assert "8.8 again" in sentences(replies)
 
@@ -99,19 +99,19 @@ def test_back_at_the_start_says_so(guide: Guide) -> None:
 
 
 def test_start_again_forgets_everything(guide: Guide) -> None:
-    state, _ = talk(guide, "M12 8.8 bolts for a field gate", "none", "start again")
+    state, _ = talk(guide, "M12 8.8 bolts outside in the country", "none", "start again")
     assert state == State()
 
 
 def test_not_knowing_a_safety_matter_is_the_worst_case(guide: Guide) -> None:
-    state, replies = talk(guide, "M12 8.8 bolts for a field gate", "I don't know")
+    state, replies = talk(guide, "M12 8.8 bolts outside in the country", "I don't know")
     assert told(state)["duty"] == "unknown"
     assert "worst" in sentences(replies).lower()
     assert state.asked != "ask-duty"
 
 
 def test_a_question_back_leaves_the_question_open(guide: Guide) -> None:
-    state, replies = talk(guide, "M12 8.8 bolts for a field gate", "torque for M12 8.8 zinc flake?")
+    state, replies = talk(guide, "M12 8.8 bolts outside in the country", "torque for M12 8.8 zinc flake?")
     assert isinstance(one(replies, Compute), Compute)
     assert state.asked == "ask-duty"
     state, replies = guide.step(state, "what does Fe/Zn 8/An/T0 mean?")
@@ -120,7 +120,7 @@ def test_a_question_back_leaves_the_question_open(guide: Guide) -> None:
 
 
 def test_why_is_answered_with_what_the_answers_change(guide: Guide) -> None:
-    state, replies = talk(guide, "M12 8.8 bolts for a field gate", "why do you ask?")
+    state, replies = talk(guide, "M12 8.8 bolts outside in the country", "why do you ask?")
     assert "first choice would be" in sentences(replies)
     assert isinstance(replies[-1], Ask)
     assert state.asked == "ask-duty"
@@ -136,14 +136,14 @@ def test_why_not_names_reasons_and_remedies(guide: Guide) -> None:
 
 
 def test_what_if_leaves_the_enquiry_as_it_was(guide: Guide) -> None:
-    before, _ = talk(guide, "M12 8.8 bolts for a field gate", "none")
+    before, _ = talk(guide, "M12 8.8 bolts outside in the country", "none")
     after, replies = guide.step(before, "what if it were by the sea?")
     assert isinstance(one(replies, WhatIf), WhatIf)
     assert after.enquiry == before.enquiry
 
 
 def test_two_finishes_side_by_side(guide: Guide) -> None:
-    _, replies = talk(guide, "M12 8.8 bolts for a field gate", "compare zinc flake and hot dip")
+    _, replies = talk(guide, "M12 8.8 bolts outside in the country", "compare zinc flake and hot dip")
     compared = one(replies, Compare)
     assert isinstance(compared, Compare)
     assert len(compared.sides) == 2
@@ -161,7 +161,7 @@ def test_a_doubt_is_asked_back_and_settled(guide: Guide, line: str) -> None:
 
 @pytest.mark.parametrize("line", ["who won the match", "tell me a joke", "you are stupid", "asdf qwer zxcv"])
 def test_idle_words_change_nothing_and_the_question_stays(guide: Guide, line: str) -> None:
-    before, _ = talk(guide, "M12 8.8 bolts for a field gate")
+    before, _ = talk(guide, "M12 8.8 bolts outside in the country")
     after, replies = guide.step(before, line)
     assert told(after) == told(before)
     assert after.asked == before.asked
@@ -185,13 +185,13 @@ def test_lifting_stops_at_once(guide: Guide) -> None:
 def test_saving_needs_something_to_save(guide: Guide) -> None:
     _, replies = talk(guide, "save")
     assert not any(isinstance(r, Save) for r in replies)
-    _, replies = talk(guide, "M12 8.8 bolts for a field gate", "save")
+    _, replies = talk(guide, "M12 8.8 bolts outside in the country", "save")
     assert isinstance(one(replies, Save), Save)
 
 
 @pytest.mark.parametrize("line", ["exit", "quit", "bye", "goodbye"])
 def test_leaving(guide: Guide, line: str) -> None:
-    state, _ = talk(guide, "M12 8.8 bolts for a field gate", line)
+    state, _ = talk(guide, "M12 8.8 bolts outside in the country", line)
     assert state.done
 
 
@@ -207,7 +207,7 @@ def test_the_questions_end_even_if_nothing_is_known(guide: Guide) -> None:
 
 
 def test_a_line_beyond_all_measure_is_refused(guide: Guide) -> None:
-    before, _ = talk(guide, "M12 8.8 bolts for a field gate")
+    before, _ = talk(guide, "M12 8.8 bolts outside in the country")
     after, replies = guide.step(before, "bolt " * 20_000)
     assert after.enquiry == before.enquiry
     assert "too long" in sentences(replies) or "2000" in sentences(replies)

@@ -13,7 +13,7 @@ from advisor.dialogue.journal import JournalError, decode, encode
 from advisor.errors import AdvisorError, UsageError
 from advisor.graph.base import Base
 from advisor.shells.chat import kept as journal_store
-from advisor.shells.chat import session
+from advisor.shells.chat import paging, session
 from advisor.shells.chat.session import Session
 from advisor.shells.cli import run
 
@@ -113,6 +113,7 @@ def test_every_turn_is_on_disk_before_its_reply_is_shown(
 
     monkeypatch.setattr(os, "fsync", watched)
     monkeypatch.setattr(session, "show", lambda lines, paint: order.append("shown"))
+    monkeypatch.setattr(paging, "show", lambda lines, paint: order.append("shown"))
     talk(base, *TALK)
     assert order.index("disk") < order.index("shown")
     for n, what in enumerate(order):

@@ -97,7 +97,7 @@ def test_a_consultation_at_the_prompt(history: str) -> None:
     t = Terminal(ADVISOR_HISTORY=history)
     t.wait_for("Tell me what the fastener is")
     t.ready()
-    t.send("M12 8.8 bolts for a field gate\r")
+    t.send("M12 8.8 bolts outside in the country\r")
     t.wait_for("class 8.8")
     t.wait_for("1. no")
     t.ready()

@@ -89,7 +89,8 @@ def test_f1941_reads_what_it_says_or_refuses(base: Base, metal: str, um: int, le
     known_metal = metal in ("Zn", "Cd", "Zn-Ni", "Zn-Co", "Zn-Fe")
     valid = known_metal and um in (3, 5, 8, 12) and letter in "ABCDEF" and suffix in ("", "T", "N")
     if not valid or (letter, suffix) == ("F", "N"):
-        assert readings is None
+        # the document and the metal may be told; what its table does not hold is never made up
+        assert readings is None or (readings[0]["finish"], readings[0]["thickness_um"]) == (None, None)
         return
     assert readings is not None
     assert readings[0]["thickness_um"] == um
