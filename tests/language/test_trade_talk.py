@@ -181,3 +181,18 @@ def test_no_takes_back_and_not_leaves(
     understood = read(line, vocabulary).understood
     assert (understood["size"].value if "size" in understood else None) == size
     assert (understood["strength"].value if "strength" in understood else None) == strength
+
+
+def test_copper_alloys_are_refused_together_and_touched_as_copper(vocabulary: Vocabulary) -> None:
+    """Beside a magnet scanner's patient no copper alloy: brass and the bronzes go, nothing is touched."""
+    understood = read("non magnetic, and no brass or any copper alloy", vocabulary).understood
+    assert set(understood["exclude"].value) == {"brass", "silicon-bronze", "aluminium-bronze", "copper"}
+    assert "mating" not in understood
+    assert read("screws into a copper alloy casting", vocabulary).understood["mating"].value == ["copper"]
+
+
+def test_bolts_that_shear_when_tightened_broke_and_bolts_in_shear_did_not(vocabulary: Vocabulary) -> None:
+    broke = read("the aluminium bolts shear when you nip them up", vocabulary).understood
+    assert broke["problem"].value == ["fracture-at-tightening"]
+    assert "problem" not in read("M16 8.8 bolts loaded in shear", vocabulary).understood
+    assert "problem" not in read("shear bolts for a tiller", vocabulary).understood
