@@ -157,10 +157,10 @@ class Advice:
 
     @cached_property
     def _nothing(self) -> bool:
-        """Whether nothing may be recommended, nobody was named to decide, and no answer could change that."""
+        """Whether nothing may be recommended, nobody was named to decide, and nothing is left to ask aloud."""
         if self.judged.ranked or self.judged.screened.refer:
             return False
-        return not (self._ask and open_questions(self._engine, self.judged, 1, self._trials))
+        return self.next_question is None
 
     @property
     def refer(self) -> str:
