@@ -8,7 +8,10 @@ from advisor.records import NamedTuple
 
 JOINTS = (" ", "-")
 _INCH_WORDS = frozenset(("inch", "inches", "in", '"', "unc", "unf", "bsw", "whitworth", "x", "by"))
-_OF_HUNDREDS = frozenset(("hour", "hours", "hrs", "hr", "h", "vickers", "hv", "brinell", "hb"))
+_OF_HUNDREDS = frozenset(
+    {"hour", "hours", "hrs", "hr", "h", "vickers", "hv", "brinell", "hb"}
+    | {"degree", "degrees", "deg", "fahrenheit", "celsius", "centigrade"}
+)
 """Units of which "seven twenty" are 720."""
 _POINT = frozenset(("point", "dot"))
 _HALF = -2
