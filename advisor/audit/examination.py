@@ -94,11 +94,8 @@ def _by_cases(engine: Engine, watched: Watched, coverage: dict[str, Any]) -> lis
     rests_on = evidence.evidence_of(engine)
     coverage["evidence_share"] = round(rests_on.share, 3)
     coverage["evidence"] = {**dict(sorted(rests_on.used.items())), "shop": rests_on.shop}
-    listed = references.reference_findings(outcomes)
-    if engine.base.section("layers"):
-        # what a branch prefers may stand before what the trade expects; whoever curates the layer sees where
-        listed = [f._replace(fault=False) for f in listed]
-    return [*findings, *listed]
+    layered = bool(engine.base.section("layers"))
+    return [*findings, *references.reference_findings(outcomes, layered)]
 
 
 def _by_walks(engine: Engine, watched: Watched, coverage: dict[str, Any]) -> list[Finding]:

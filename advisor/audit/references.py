@@ -86,8 +86,12 @@ def agreement(outcomes: Iterable[Outcome]) -> float:
     return sum(o.agrees for o in listed) / len(listed) if listed else 1.0
 
 
-def reference_findings(outcomes: Iterable[Outcome]) -> list[Finding]:
-    """What of the reference enquiries is a fault, and which deviations are argued."""
+def reference_findings(outcomes: Iterable[Outcome], layered: bool = False) -> list[Finding]:
+    """What of the reference enquiries is a fault, and which deviations are argued.
+
+    Under a branch's layer (`layered`) another first place is only noted: what the branch prefers may stand before what
+    the trade expects. What must never be offered, and who must be called, is a fault there too.
+    """
     out: list[Finding] = []
     for o in outcomes:
         if o.forbidden:
@@ -99,5 +103,7 @@ def reference_findings(outcomes: Iterable[Outcome]) -> list[Finding]:
         if not o.agrees:
             first = o.offered[0] if o.offered else "empty"
             text = f"first place is {first}, expected {', '.join(o.expected) or 'none'}"
-            out.append(Finding(o.id, "KB803", text, o.argued or "no deviation is argued", fault=not o.argued))
+            out.append(
+                Finding(o.id, "KB803", text, o.argued or "no deviation is argued", fault=not (o.argued or layered))
+            )
     return out
