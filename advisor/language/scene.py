@@ -7,12 +7,13 @@ from collections.abc import Callable
 from advisor.language.found import Found
 from advisor.language.said_of import NOW, WANTED, SaidOf
 from advisor.language.statements import SENTENCE, STOPS
-from advisor.language.words_of_line import LineWords
+from advisor.language.words_of_line import DENIED_FAILURE, LineWords
 from advisor.records import NamedTuple
 
 NEGATION_REACH = 5
 """A negation reaches the next reading within this many words, and what is joined to that by "or" or "nor"."""
 _REACH_BACK = 3
+_TAKE_NEGATION = frozenset(("clause", DENIED_FAILURE))
 _OF_SOMETHING = frozenset(("finish_asked", "mating", "appearance", "environment", "cadmium"))
 """Slots whose readings are said of something that the words around them tell."""
 
@@ -113,8 +114,10 @@ class _Scene:
         )
 
     def _takes_negation(self, i: int) -> bool:
-        """A clause ends it; a figure or a rust colour takes it to itself ("no white rust M8 10.9")."""
-        return "clause" in self._words.roles[i] or any(f.slot for f in self._words.content(i))
+        """A clause ends it; a verb ("won't rust by the sea"), a figure or a rust colour takes it to itself ("no white
+        rust M8 10.9").
+        """
+        return not _TAKE_NEGATION.isdisjoint(self._words.roles[i]) or any(f.slot for f in self._words.content(i))
 
     def _goes_on(self, i: int) -> bool:
         return not {"joint", "fastener-noun", "describing"}.isdisjoint(self._words.roles[i])

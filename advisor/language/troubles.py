@@ -24,6 +24,8 @@ TROUBLE = "trouble-"
 """Begins the name of every such class of words."""
 
 
+REFUSING = "wont"
+"""The class of words that say that something does not happen: what they lead is the trouble itself, "won't go on"."""
 HURT, SOUGHT, LIABILITY, VAGUE = "hurt", "wanted", "liability", "vague"
 """Classes that say what is wanted: help for the hurt, another finish, a verdict on who pays, help with anything."""
 
@@ -58,6 +60,8 @@ class TroubleWords:
         self._phrases: Mapping[str, Sequence[tuple[Sequence[str], str]]] = compiled["phrases"]
         self._told: Sequence[tuple[str, Sequence[str]]] = compiled["told"]
         self._complaints: Mapping[str, tuple[str, Sequence[str], bool]] = compiled["complaints"]
+        led = (part.partition(">") for _, pattern in self._told for part in pattern)
+        self._refused = frozenset(after for before, _, after in led if before == REFUSING)
 
     def told_by(self, line: Line) -> Trouble:
         """The gravest complaint that a line tells, and the word classes found in it."""
@@ -82,8 +86,11 @@ class TroubleWords:
             out.setdefault(name, []).append(Hit(i, i + length))
         unreal = out.pop(UNREAL, [])
         if unreal:
+            refusing = {h.start for h in out.get(REFUSING, ())}
+            feared = [u for u in unreal if u.start not in refusing]
             for name in list(out):
-                out[name] = [h for h in out[name] if not any(_governs(u, h, keys) for u in unreal)]
+                by = feared if name in self._refused else unreal
+                out[name] = [h for h in out[name] if not any(_governs(u, h, keys) for u in by)]
                 if not out[name]:
                     del out[name]
         return out

@@ -57,6 +57,8 @@ ROLES = frozenset(
     )
 )
 """Intents that only steer how other words are read."""
+DENIED_FAILURE = "denied-failure"
+"""The role of a failure that is denied: "won't rust"."""
 _REACH_OF_DENIAL = 3
 
 
@@ -95,7 +97,7 @@ class LineWords:
             before = range(max(0, place.start - _REACH_OF_DENIAL), place.start)
             if any("negation" in self.roles[k] for k in before if STOPS.isdisjoint(self._keys[k : place.start])):
                 for i in place:
-                    self.roles[i] = [r for r in self.roles[i] if r != "failed"]
+                    self.roles[i] = [DENIED_FAILURE if r == "failed" else r for r in self.roles[i]]
 
     def span(self, f: Found) -> range:
         """The words that a reading covers."""

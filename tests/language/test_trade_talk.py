@@ -196,3 +196,46 @@ def test_bolts_that_shear_when_tightened_broke_and_bolts_in_shear_did_not(vocabu
     assert broke["problem"].value == ["fracture-at-tightening"]
     assert "problem" not in read("M16 8.8 bolts loaded in shear", vocabulary).understood
     assert "problem" not in read("shear bolts for a tiller", vocabulary).understood
+
+
+@pytest.mark.parametrize(
+    ("line", "place"),
+    [
+        ("bolts that wont rust by the sea", ["coastal"]),
+        ("something that does not rust on the coast", ["coastal"]),
+        ("screws that will not corrode in salt water", ["immersion-sea"]),
+        ("must not rust outdoors", ["outdoor"]),
+        ("never rusts at the seaside", ["coastal"]),
+        ("not by the sea", None),
+        ("it won't be on the coast", None),
+    ],
+)
+def test_what_must_not_rust_somewhere_is_there(vocabulary: Vocabulary, line: str, place: list[str] | None) -> None:
+    """The denial is of the rust, not of the place."""
+    understood = read(line, vocabulary).understood
+    assert (understood["environment"].value if "environment" in understood else None) == place
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "the nut won't spin on the galvanised stud",
+        "nuts won't thread on the galv studs",
+        "nut will not go on the hot dip bolt",
+    ],
+)
+def test_a_nut_that_will_not_go_on_is_a_complaint_and_refuses_no_coat(vocabulary: Vocabulary, line: str) -> None:
+    understood = read(line, vocabulary).understood
+    assert understood["problem"].value == ["does-not-assemble"]
+    assert "exclude" not in understood
+
+
+@pytest.mark.parametrize(
+    "line", ["will a nut fit a galvanised stud", "so that the nut does fit", "screws that won't break"]
+)
+def test_a_question_or_a_wish_is_no_complaint(vocabulary: Vocabulary, line: str) -> None:
+    assert "problem" not in read(line, vocabulary).understood
+
+
+def test_people_on_it_are_told(vocabulary: Vocabulary) -> None:
+    assert "person" in read("it is for a walkway, people walk on it", vocabulary).understood["duty"].value
