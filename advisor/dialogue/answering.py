@@ -9,12 +9,12 @@ from advisor.dialogue.dangers import denied_danger
 from advisor.dialogue.direct_questions import answered
 from advisor.dialogue.doubts import doubt_question
 from advisor.dialogue.facts import worded
-from advisor.dialogue.going_on import give_advice, go_on, remind
+from advisor.dialogue.going_on import give_advice, go_on, looks_the_same, remind
 from advisor.dialogue.hearing import Heard
 from advisor.dialogue.helping import helped
 from advisor.dialogue.moves import MOVES
 from advisor.dialogue.reckoning import follow_up
-from advisor.dialogue.state import Answered, Compute, Desk, Replies, State, Turn
+from advisor.dialogue.state import Amend, Answered, Compute, Desk, Replies, State, Turn
 from advisor.dialogue.telling import Told, tell
 from advisor.dialogue.troubleshooting import (
     forbidden,
@@ -80,6 +80,7 @@ def _respond(desk: Desk, state: State, heard: Heard, asks: bool) -> Turn:
         if told.state is state:
             return state, (*replies, *remind(desk, state))
         after, more = _go_on(desk, _warned_by(desk, told.state, replies), asks)
+        more = tuple(r for r in more if not (isinstance(r, Amend) and looks_the_same(r)))
         return after, (*told.echo, *replies, *more)
     if told.requests or heard.reading.asks:
         told = tell(desk, state, heard, plain=True)  # none of them could be answered: then its facts are told

@@ -41,6 +41,13 @@ class Guide:
         """The first lines."""
         return State(), tuple(self.desk.say(p) for p in FIRST_LINES)
 
+    def _begins_anew(self, text: str) -> bool:
+        """Whether a line turns to another fastener and tells of it at once: "another one: his gate bolts rusted"."""
+        told = text.lower().removeprefix("and ").removeprefix("so ")
+        lead = next((w for w in self.desk.base.role_words("begins-anew") if told.startswith(w)), "")
+        rest = told[len(lead) :].lstrip(" ,:;.-")
+        return bool(lead) and bool(rest) and not told[len(lead)].isalnum()
+
     def step(self, state: State, utterance: str) -> Turn:
         """One turn: a doubt settled, or the utterance heard and answered."""
         text = utterance.strip()
@@ -51,4 +58,6 @@ class Guide:
             if settled is not None:
                 return settled
             state = state._replace(doubts=())
+        if self._begins_anew(text) and (state.something or state.asked):
+            state = State()
         return respond(self.desk, state, hear(self.desk, state, text))

@@ -84,6 +84,16 @@ def _same(old: Advice, new: Advice) -> bool:
     )
 
 
+def looks_the_same(changed: Amend) -> bool:
+    """Whether nothing that is shown at first sight is another: after an answer it is then not said again."""
+    old, new = changed.before, changed.advice
+    return [(r.ranked.finish, r.figures) for r in old.recommended[:3]] == [
+        (r.ranked.finish, r.figures) for r in new.recommended[:3]
+    ] and {(c.id, c.severity) for c in new.cautions if c.severity != "note"} <= {
+        (c.id, c.severity) for c in old.cautions
+    }
+
+
 def question(desk: Desk, state: State) -> Ask:
     """The open question as it is asked."""
     d = desk.base.decisions[state.asked]

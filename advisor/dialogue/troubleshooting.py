@@ -105,8 +105,18 @@ def _told(desk: Desk, state: State, found: Diagnosis, asks: bool) -> Diagnose | 
     if before is None or not before.complaints or before.now != found.now:
         return Diagnose(found, asks=asks)
     if [(w.cause.id, w.likelihood) for w in before.leading] == [(w.cause.id, w.likelihood) for w in found.leading]:
-        return desk.say("trouble-same")
+        return _next_order(desk, state, found)
     return Diagnose(found, "causes")
+
+
+def _next_order(desk: Desk, state: State, found: Diagnosis) -> Say:
+    """What a fact that tells no causes apart tells all the same: what to order next time."""
+    advice = None if found.offers_nothing else advise(desk.engine, state.enquiry, ask=False)
+    if advice is None or not advice.recommended or advice.refer:
+        return desk.say("trouble-same")
+    finish = desk.base.finishes[advice.recommended[0].ranked.finish]
+    written = [d.write for d in finish.designations if (d.status or "current") == "current"]
+    return desk.say("trouble-next-order", finish=finish.name, text=written[0]) if written else desk.say("trouble-same")
 
 
 def _asked(desk: Desk, d: Decision, state: State) -> Ask:

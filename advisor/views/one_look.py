@@ -162,12 +162,13 @@ def minded(base: Base, c: RaisedCaution) -> str:
 
 
 def warned_of(engine: Engine, advice: Advice) -> list[RaisedCaution]:
-    """The warnings of the first choice, those that only it has before those that every one has."""
+    """The warnings of the first choice: the graver topics first, then those that only it has, then those of all."""
     warned = [c for c in advice.cautions if c.severity == "warn"]
     if advice.recommended:
         bit = engine.rules.bit[advice.recommended[0].ranked.finish]
         warned = [c for c in warned if c.mask & bit]
-        warned.sort(key=lambda c: c.mask == engine.rules.everything)
+        grave = engine.base.role("graver-warnings")
+        warned.sort(key=lambda c: (f"topic-{c.topic}" not in grave, c.mask == engine.rules.everything))
     return warned[:MOST_WARNINGS]
 
 

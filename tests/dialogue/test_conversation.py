@@ -6,6 +6,7 @@ import pytest
 
 from advisor.dialogue.conversation import MOST_QUESTIONS, Guide
 from advisor.dialogue.state import Advise, Ask, Compare, Compute, Explain, Reply, Save, Say, Show, State, WhatIf
+from advisor.views.one_look import warned_of
 
 
 def talk(guide: Guide, *lines: str) -> tuple[State, tuple[Reply, ...]]:
@@ -211,3 +212,39 @@ def test_a_line_beyond_all_measure_is_refused(guide: Guide) -> None:
     after, replies = guide.step(before, "bolt " * 20_000)
     assert after.enquiry == before.enquiry
     assert "too long" in sentences(replies) or "2000" in sentences(replies)
+
+
+JETTY = "200 M12 by 80 bolts 8.8 for a boat jetty, galvanised steel frame, on the sea front"
+
+
+def test_another_one_with_facts_begins_anew(guide: Guide) -> None:
+    state, _ = talk(guide, JETTY, "another one: M10 screws indoors")
+    assert {"size", "environment"} <= told(state).keys()
+    assert told(state)["size"] == "M10"
+    assert told(state)["environment"] == ["indoor-dry"]
+    assert "strength" not in told(state)
+
+
+def test_more_of_the_same_fastener_does_not_begin_anew(guide: Guide) -> None:
+    state, _ = talk(guide, JETTY, "next to aluminium, M16")
+    assert told(state)["strength"] == "8.8"
+    assert told(state)["size"] == "M16"
+
+
+def test_a_question_that_changes_nothing_ends_with_its_answer(guide: Guide) -> None:
+    _, replies = talk(guide, JETTY, "can I use stainless instead?")
+    assert [type(r).__name__ for r in replies] == ["Answered"]
+
+
+def test_a_place_told_in_trouble_tells_what_to_order_next(guide: Guide) -> None:
+    _, replies = talk(guide, "his zinc plated bolts on the gate rusted after one winter", "outside near the sea")
+    assert "ISO 10684" in sentences(replies)
+
+
+def test_the_loss_of_strength_stands_before_stains(guide: Guide) -> None:
+    """A2-70 yields at 450 MPa (ISO 3506-1:2020), class 8.8 at 640 (ISO 898-1:2013): said before how it looks."""
+    _, replies = talk(guide, JETTY)
+    advice = next(r.advice for r in replies if isinstance(r, Advise))
+    topics = [c.topic for c in warned_of(guide.engine, advice)]
+    assert "tea-staining" in topics
+    assert topics.index("strength-loss-stainless") < topics.index("tea-staining")
