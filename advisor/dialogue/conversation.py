@@ -43,7 +43,7 @@ class Guide:
 
     def _begins_anew(self, text: str) -> bool:
         """Whether a line turns to another fastener and tells of it at once: "another one: his gate bolts rusted"."""
-        told = text.lower().removeprefix("and ").removeprefix("so ")
+        told = text.lower()
         lead = next((w for w in self.desk.base.role_words("begins-anew") if told.startswith(w)), "")
         rest = told[len(lead) :].lstrip(" ,:;.-")
         return bool(lead) and bool(rest) and not told[len(lead)].isalnum()

@@ -28,6 +28,15 @@ class Heard(NamedTuple):
     refused: str = ""
 
 
+def words_of(text: str) -> list[str]:
+    """The words of a line as they are compared with those of a role: small, without marks.
+
+    >>> words_of("And the nuts, are they zinc?")
+    ['and', 'the', 'nuts', 'are', 'they', 'zinc']
+    """
+    return text.lower().replace("?", " ").replace(",", " ").split()
+
+
 def hear(desk: Desk, state: State, text: str) -> Heard:
     """What was said: a command first, then a choice from the list, then words read against the question that is open.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from advisor.dialogue.facts import WISHES, Change, merge
-from advisor.dialogue.hearing import Heard
+from advisor.dialogue.hearing import Heard, words_of
 from advisor.dialogue.saying_back import said_back
 from advisor.dialogue.state import Desk, Doubt, Replies, Say, State
 from advisor.graph.wording import said
@@ -59,7 +59,7 @@ def tell(desk: Desk, state: State, heard: Heard, plain: bool = False) -> Told:
     origin = "answer" if heard.slot and heard.slot in reading.understood else "words"
     requests = () if plain else _requests(desk, state, heard)
     stays = reading if plain else _staying(state, heard, frozenset(r.kind for r in requests))
-    also = not set(desk.base.role_words("beside-it")).isdisjoint(heard.text.lower().replace(",", " ").split())
+    also = not set(desk.base.role_words("beside-it")).isdisjoint(words_of(heard.text))
     enquiry, changes = merge(desk.base, state.enquiry, stays, origin, also)
     if stays is reading:
         whole, supposed = enquiry, changes
@@ -104,7 +104,7 @@ def _requests(desk: Desk, state: State, heard: Heard) -> tuple[Request, ...]:
 
 def may_be_used(desk: Desk, heard: Heard) -> bool:
     """Whether a line asks just that: may a finish be used ("can 12.9 be zinc plated", "is flake all right")."""
-    words = heard.text.lower().replace("?", " ").replace(",", " ").split()
+    words = words_of(heard.text)
     if set(WISHES).isdisjoint(heard.reading.understood) or not words:
         return False
     asks = desk.base.role_words("asks-leave")

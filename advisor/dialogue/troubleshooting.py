@@ -6,9 +6,10 @@ from itertools import combinations
 
 from advisor.dialogue.choosing import shown_options
 from advisor.dialogue.dangers import dangers_due
-from advisor.dialogue.hearing import Heard
+from advisor.dialogue.hearing import Heard, words_of
 from advisor.dialogue.state import Ask, Desk, Diagnose, Replies, Reply, Say, State, Turn
 from advisor.graph.nodes import Decision
+from advisor.graph.wording import written_today
 from advisor.language.reading import Reading
 from advisor.reasoning.advice import advise
 from advisor.reasoning.diagnosis import Diagnosis, diagnose, troubled
@@ -49,7 +50,7 @@ def heard_in_trouble(desk: Desk, state: State, heard: Heard) -> Heard:
         return heard
     now = listed(state.enquiry.said["finish_now"].value) if "finish_now" in state.enquiry.said else []
     named = listed(understood["finish_asked"].value)
-    words = set(heard.text.lower().replace(",", " ").split())
+    words = set(words_of(heard.text))
     same, mate = not now or bool(set(named) & set(now)), bool(words & set(desk.base.role_words("mates")))
     answers = heard.slot == "finish_now" or stops(desk, state)
     there = same or mate or bool(words & set(desk.base.role_words("as-it-is")))
@@ -115,8 +116,12 @@ def _next_order(desk: Desk, state: State, found: Diagnosis) -> Say:
     if advice is None or not advice.recommended or advice.refer:
         return desk.say("trouble-same")
     finish = desk.base.finishes[advice.recommended[0].ranked.finish]
-    written = [d.write for d in finish.designations if (d.status or "current") == "current"]
-    return desk.say("trouble-next-order", finish=finish.name, text=written[0]) if written else desk.say("trouble-same")
+    written = written_today(finish)
+    return (
+        desk.say("trouble-next-order", finish=finish.name, text=written[0].write)
+        if written
+        else desk.say("trouble-same")
+    )
 
 
 def _asked(desk: Desk, d: Decision, state: State) -> Ask:

@@ -29,7 +29,7 @@ TOLD = {
 
 
 def check(kind: str, item: Item, slots: Slots, report: TellFault) -> None:
-    """TellFault what contradicts itself, or says nothing, in a node as written."""
+    """Report what contradicts itself, or says nothing, in a node as written."""
     match kind:
         case "slot":
             _slot(item, report)
@@ -92,7 +92,7 @@ def _bands(item: Item, report: TellFault) -> None:
 
 
 def _values_of(slot: str, item: Item, slots: Slots, report: TellFault) -> None:
-    """TellFault values that a slot of closed values does not have."""
+    """Report values that a slot of closed values does not have."""
     if slot not in slots:
         report(item, "KB041", f"unknown slot '{slot}'", "slots stand in slots.yaml")
         return

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
+from advisor.graph.nodes_of_use import BEARABLE
 from advisor.records import NamedTuple
 
 Data = Mapping[str, Any]
@@ -131,10 +132,6 @@ def _read(condition: Sequence[Any]) -> Iterator[str]:
 
 
 # substances --------------------------------------------------------------------------------------------------------
-
-
-BEARABLE = 0.9
-"""That a metal bears a substance speaks for it, but alone brings no rare metal into play."""
 
 
 EFFECTS: Mapping[str, tuple[str, Any]] = {"limited": ("viability", "limited"), "good": ("favour", BEARABLE)}

@@ -17,7 +17,7 @@ HARMLESS = "no"
 
 
 def check_layer(node: Node, base: Mapping[str, Node], report: TellFault) -> None:
-    """TellFault what would loosen the base: `base` holds the nodes that the layer stands on."""
+    """Report what would loosen the base: `base` holds the nodes that the layer stands on."""
     held = base.get(node.id)
     if held is not None:
         report(

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from typing import Any
 
 FileReport = Callable[..., None]
-"""Called with the file, then as TellFault."""
+"""Called with the file, then as `TellFault` is."""
 
 LINKS: Mapping[str, tuple[tuple[str, str], ...]] = {
     "finish": (("family", "broader"), ("supersedes", "supersedes"), ("equivalent_to", "equivalent-to")),

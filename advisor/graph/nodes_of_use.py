@@ -11,6 +11,9 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
+BEARABLE = 0.9
+"""The favour of a metal that bears a substance: it speaks for it, but alone brings nothing rare into play."""
+
 
 class Application(NamedTuple):
     """A thing that fasteners hold: the words for it, what follows surely, what has to be asked, the usual families."""

@@ -143,7 +143,7 @@ def describe(t: Type) -> str:
 
 
 def check(t: Type, item: Item, report: TellFault) -> None:
-    """TellFault every place where a value is not of the type; recursive, never raises."""
+    """Report every place where a value is not of the type; recursive, never raises."""
     v = item.value
     if not _shape_fits(t, item):
         report(item, "KB012", f"expected {describe(t)}, found {_found(v)}")

@@ -8,8 +8,12 @@ TYPE_CHECKING = False
 if TYPE_CHECKING:
     from typing import Any
 
+    from advisor.graph.nodes import Designation, Finish
+
 UNKNOWN = "unknown"
 """The value of a slot that the customer cannot tell."""
+CURRENT = "current"
+"""The status of an edition that is in force; a designation that tells none has it."""
 NAMED_BY = ("family", "exposure", "finish", "application", "chemical", "document")
 """Kinds whose ids stand as values, in the order in which a name is looked for."""
 
@@ -37,6 +41,11 @@ def said(base: Base, slot_id: str, value: Any) -> str:
     """One value of a slot as a person says it back: its own words, or the name of its node within a sentence."""
     own = f"said-{slot_id}-{value}"
     return base.phrase(own) if own in base.kind("phrase") else inside(named(base, value))
+
+
+def written_today(finish: Finish) -> tuple[Designation, ...]:
+    """How a finish is written on an order today: without the designations of editions that are no longer current."""
+    return tuple(d for d in finish.designations if (d.status or CURRENT) == CURRENT)
 
 
 def inside(name: str) -> str:

@@ -11,16 +11,16 @@ from advisor.language.line import MAX_CHARACTERS, clean, fold
 from advisor.records import NamedTuple
 
 _POINT = Pattern(
-    lambda _: (
-        r"""(?:(?<=\n)|(?<=\s)|\A) (?: \(?(?P<n>[1-9])[.)] | (?P<a>[a-e])\)
-        | (?:item|pos|point)\.?\ (?P<i>[0-9]{1,3})\b:? ) [ \t]+ (?=\S)"""
+    lambda w: (
+        rf"""(?:(?<=\n)|(?<=\s)|\A) (?: \(?(?P<n>[1-9])[.)] | (?P<a>[a-e])\)
+        | (?:{w("point-of-a-list")})\.?\ (?P<i>[0-9]{{1,3}})\b:? ) [ \t]+ (?=\S)"""
     ),
-    gate="1.|1)|a)|item|pos|point",
 )
 _QUOTED = Pattern(lambda w: rf"(?:>|(?:{w('mail-quote-head')})\b).*")
 _CLOSING = Pattern(lambda w: rf"(?:--|(?:{w('mail-closing')})) [ ,.!]*")
 _FASTENER = Pattern(lambda w: rf"\b(?:{w('fastener-noun')})\b")
-_NUTS = Pattern(lambda _: r"\b(?:nut|washer)s?\b", gate="nut|washer")
+_NUTS = Pattern(lambda w: rf"\b(?:{w('goes-with-a-bolt')})\b")
+_BOLTS = Pattern(lambda w: rf"\b(?:{w('bolt-noun')})")
 _LEAST_OWN = 12
 """Characters of one's own before a closing formula may end a mail."""
 _SHOWN = 90
@@ -112,7 +112,7 @@ def _same_set(folded: str, size: str, held: str, lexicon: Lexicon) -> bool:
     """Whether a piece names the nuts and washers to the bolts before it."""
     if size.split("x")[0] != held.split("x")[0] or not lexicon.search(_NUTS, folded):
         return False
-    return not re.search(r"\b(?:bolt|screw|stud|rod)", folded)
+    return lexicon.search(_BOLTS, folded) is None
 
 
 def _short(text: str) -> str:

@@ -8,15 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from advisor.graph.nodes_of_use import BEARABLE
 from advisor.reasoning.spoken import ALARMS, BEARS, OVERRIDES, WEIGHS, Spoken, Warned
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:
     Voice = tuple[int, Spoken]
     """The number of a rule and what it says."""
-
-BORNE = 0.9
-"""The favour by which a substance's table says "bears it" (`graph.implied`): no reason to offer what is rarely sold."""
 
 
 class Chorus:
@@ -86,7 +84,7 @@ class Chorus:
         self.favours = [f for _, s in weighing for f in s.favours]
         self.reasoned = 0
         for mask, value in self.favours:
-            if value > 0 and value != BORNE:
+            if value > 0 and value != BEARABLE:
                 self.reasoned |= mask
 
     def _override(self, overriding: list[Voice]) -> None:

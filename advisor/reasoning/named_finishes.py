@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from advisor.calculations.sayings import span
 from advisor.reasoning.case import ASKS
 from advisor.reasoning.cautions import cautions
 from advisor.reasoning.engine import Engine, Judged
@@ -92,7 +93,7 @@ def figure_asked(
         if quantity:
             figure = figures[quantity]
             text = engine.base.phrase(
-                f"answered-{quantity.replace('_', '-')}", span=_span(figure), high=f"{figure.high:g}"
+                f"answered-{quantity.replace('_', '-')}", span=span((figure.low, figure.high)), high=f"{figure.high:g}"
             )
             shown.append(f"{engine.base.families[family].name}: {text}")
             cites += figure.cites
@@ -106,7 +107,7 @@ def differ(engine: Engine, judged: Judged, families: Sequence[str]) -> FinishVer
     for family in families[:MOST_BESIDE]:
         figures = figures_of(engine, judged.case, engine.base.resolve_finish(family))
         parts = [
-            engine.base.phrase(phrase, span=_span(figures[q]), high=f"{figures[q].high:g}")
+            engine.base.phrase(phrase, span=span((figures[q].low, figures[q].high)), high=f"{figures[q].high:g}")
             for q, phrase in (("thickness_um", "answered-thickness-um"), ("relative_cost", "answered-costs"))
             if q in figures
         ]
@@ -137,7 +138,7 @@ def _by_figures(engine: Engine, judged: Judged, w: WhyNot) -> FinishVerdict | No
         text = words(
             f"answered-{kind}-{verdict}",
             finish=str(engine.base.finish(w.finish)["name"]),
-            span=_span(figure),
+            span=span((figure.low, figure.high)),
             wanted=f"{wanted:g}",
         )
         return FinishVerdict(verdict, text, figure.cites, "" if verdict == "yes" else _offer(engine, judged, w.family))
@@ -220,21 +221,11 @@ def _standing(w: WhyNot) -> tuple[bool, bool, int]:
 def _side(engine: Engine, w: WhyNot, figures: dict[str, ShownFigure]) -> str:
     """One finish with its life in the place and its price."""
     parts = [
-        engine.base.phrase(phrase, span=_span(figures[q]))
+        engine.base.phrase(phrase, span=span((figures[q].low, figures[q].high)))
         for q, phrase in (("life_years", "answered-lasts"), ("relative_cost", "answered-costs"))
         if q in figures
     ]
     return " ".join([engine.base.families[w.family].name, ", ".join(parts)]).strip()
-
-
-def _span(figure: ShownFigure) -> str:
-    """The two ends of a figure.
-
-    >>> _span(ShownFigure(8, 12, "years", "derived", ())), _span(ShownFigure(5.0, 5.0, "h", "derived", ()))
-    ('8 to 12', '5')
-    """
-    low, high = f"{figure.low:g}", f"{figure.high:g}"
-    return low if low == high else f"{low} to {high}"
 
 
 def _held_back(engine: Engine, judged: Judged) -> Reason | None:

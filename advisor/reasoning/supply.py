@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from advisor.calculations.sayings import span
 from advisor.graph.nodes_of_use import Supply
 from advisor.reasoning.case import Case
 from advisor.reasoning.engine import Engine, Judged
@@ -43,8 +44,7 @@ def supply_words(engine: Engine, s: Supply) -> str:
     days = s.working_days
     if days is not None:
         low, high = days if isinstance(days, (list, tuple)) else (days, days)
-        span = f"{low:g}" if low == high else f"{low:g} to {high:g}"
-        parts.append(say("supply-days", days=span))
+        parts.append(say("supply-days", days=span((low, high))))
     return say("supply-entry", name=s.name, parts=", ".join(parts))
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from advisor.graph.base import Base
+from advisor.graph.wording import written_today
 from advisor.language.reading import Reading
 
 TYPE_CHECKING = False
@@ -129,7 +130,7 @@ def _recommended(engine: Engine, r: Recommended, cites: dict[str, None]) -> JSON
         "name": finish.name,
         "family": r.ranked.family,
         "hexavalent_chromium": finish.hexavalent_chromium or "no",
-        "designations": [d.write for d in finish.designations if (d.status or "current") == "current"],
+        "designations": [d.write for d in written_today(finish)],
         "score": round(r.ranked.score, 4),
         "contributions": {k: round(v, 4) for k, v in r.contributions.items()},
         "lasts": "well" if r.ranked.level else "short",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from advisor.graph.base import Base
-from advisor.graph.wording import worded
+from advisor.graph.wording import worded, written_today
 from advisor.reasoning.advice import Advice, Recommended
 from advisor.reasoning.engine import Engine
 from advisor.views.aloud import say_aloud
@@ -89,7 +89,7 @@ def _finish(base: Base, r: Recommended, width: int, sources: Sources, headed: bo
     out += bullets((x.text + sources.mark(x.cites) for x in r.reasons), width)
     shown = telling(r.figures).items()
     out += bullets((figure_line(base, q, f.low, f.high) + sources.mark(f.cites, 2) for q, f in shown), width)
-    writes = [d.write for d in finish.designations if (d.status or "current") == "current"]
+    writes = [d.write for d in written_today(finish)]
     if writes:
         out += bullets([base.phrase("say-designation", text="; ".join(writes))], width)
     return out

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from advisor.graph.base import Base
-from advisor.graph.wording import capital, inside, worded
+from advisor.graph.wording import capital, inside, worded, written_today
 from advisor.reasoning.advice import Advice, Reason, Recommended
 from advisor.reasoning.cautions import RaisedCaution
 from advisor.reasoning.engine import Engine
@@ -177,7 +177,7 @@ def _order(engine: Engine, advice: Advice, first: Recommended | None) -> tuple[s
         return ()
     base = engine.base
     finish = base.finishes[first.ranked.finish]
-    written = [d.write for d in finish.designations if (d.status or "current") == "current"]
+    written = [d.write for d in written_today(finish)]
     name = base.phrase("look-order-as", finish=finish.name, text=written[0]) if written else finish.name
     requires = dict.fromkeys(first_sentence(r.text) for r in (*first.requires, *advice.requires))
     held = supplies_for(engine, advice.case, engine.rules.bit[first.ranked.finish])[:1]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from advisor.graph.base import Base
-from advisor.graph.wording import UNKNOWN
+from advisor.graph.wording import UNKNOWN, written_today
 from advisor.reasoning.advice import Advice
 from advisor.reasoning.engine import Engine
 from advisor.views.layout import bullets, wrap
@@ -24,7 +24,7 @@ def order_text(engine: Engine, advice: Advice, width: int) -> list[str]:
     first = advice.recommended[0]
     finish = base.finishes[first.ranked.finish]
     told = advice.case.told
-    written = [d.write for d in finish.designations if (d.status or "current") == "current"]
+    written = [d.write for d in written_today(finish)]
     lines = [fastener_words(base, told), finish.name, *written[:2]]
     lines += [r.text for r in (*first.requires, *advice.requires)]
     kept = [x for x in dict.fromkeys(lines) if x]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from advisor.dialogue.parts_line import PartsLine
 from advisor.graph.base import Base
-from advisor.graph.wording import worded
+from advisor.graph.wording import worded, written_today
 from advisor.reasoning.enquiry import listed
 from advisor.reasoning.remembered import Remembered
 from advisor.reasoning.same_cases import LineOutcome
@@ -59,7 +59,7 @@ def shown_line(base: Base, wording: Wording, line: PartsLine) -> ShownLine:
     understood = "; ".join([wording.of(slot, s.value) for slot, s in said.items()])
     first = o.first if o else None
     finish = base.finishes[first.finish] if first else None
-    written = [d.write for d in finish.designations if (d.status or "current") == "current"] if finish else []
+    written = [d.write for d in written_today(finish)] if finish else []
     order = ordered(base, line, finish.name, written, o) if finish and o else ""
     referral = _referral(base, line)
     cautions = [_caution(base, c.severity, c.brief) for c in o.cautions if c.severity != "note"] if o else []

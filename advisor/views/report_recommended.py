@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from advisor.graph.base import Base
-from advisor.graph.wording import worded
+from advisor.graph.wording import worded, written_today
 from advisor.reasoning.advice import Advice, Recommended
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import listed
@@ -137,7 +137,7 @@ def _order(base: Base, advice: Advice, workings: Workings, numbers: Numbering) -
     blocks: list[Block] = []
     why = tuple(numbers.sentence(r.text, r.cites) for r in first.reasons)
     blocks.append(Points(why, say("report-why", finish=finish.name)))
-    written = [(d.standard, d.write) for d in finish.designations if (d.status or "current") == "current"]
+    written = [(d.standard, d.write) for d in written_today(finish)]
     if written:
         named = "; ".join(_designation(base, standard, write) for standard, write in written[:MOST_DESIGNATIONS])
         blocks.append(Paragraph((Sentence(say("report-designation", named=named)),)))

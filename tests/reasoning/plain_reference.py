@@ -12,10 +12,9 @@ from typing import Any, NamedTuple
 from advisor.graph.base import Base
 from advisor.graph.conditions import Possible, Tri, evaluate
 from advisor.graph.nodes import Rule
-from advisor.graph.nodes_of_use import Offer
+from advisor.graph.nodes_of_use import BEARABLE, Offer
 from advisor.reasoning.bands import possible_bands
 from advisor.reasoning.case import CHROMATE_ORDERED, Assumed
-from advisor.reasoning.chorus import BORNE
 from advisor.reasoning.engine import Engine
 from advisor.reasoning.enquiry import UNKNOWN, Enquiry, listed
 from advisor.reasoning.in_play import ANY_MM, NOT_MADE
@@ -239,7 +238,7 @@ def hush(engine: Engine, case: PlainCase, sieve: Sieve, said: tuple[Effect, ...]
 
 def favoured(e: Effect, i: int) -> bool:
     value = float(e.value) if e.verb == "favour" else 0.0
-    return value > 0 and value != BORNE and not e.pending and bool((e.mask or 0) >> i & 1)
+    return value > 0 and value != BEARABLE and not e.pending and bool((e.mask or 0) >> i & 1)
 
 
 def made_as(engine: Engine, case: PlainCase) -> tuple[set[int], set[int]]:
