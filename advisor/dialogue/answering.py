@@ -24,7 +24,7 @@ from advisor.dialogue.troubleshooting import (
     trouble_begins,
     wishes,
 )
-from advisor.dialogue.working_out import named_only, unknown_names
+from advisor.dialogue.working_out import decoded, named_only, unknown_names
 from advisor.graph.nodes import AnswerOption
 from advisor.language.line import MAX_CHARACTERS
 from advisor.language.troubles import LIABILITY
@@ -41,6 +41,9 @@ def respond(desk: Desk, state: State, heard: Heard, asks: bool = True) -> Turn:
     help_wanted = helped(desk, state, heard.text)
     if help_wanted:
         return state, help_wanted
+    code = decoded(desk, heard.text)
+    if code:
+        return state, (*code, *remind(desk, state))
     followed = follow_up(desk, state, heard) if heard.option is None else None
     after, replies = _respond(desk, state, heard, asks) if followed is None else followed
     waiting = heard.reading.to_come

@@ -75,6 +75,15 @@ def look_up(base: Base, words: str, limit: int = CARDS_SHOWN) -> tuple[Card, ...
     return tuple(card(base, f.id) for f in find(base, words, limit))
 
 
+def decoded(desk: Desk, text: str) -> Replies:
+    """What a code means that a line bids to decode ("decode tZn 8.8"); it tells nothing of the fastener in hand."""
+    lead, _, code = text.strip().partition(" ")
+    if lead.lower() not in desk.base.role_words("bids-decode") or not code.strip():
+        return ()
+    found = calculation_of(desk.base, Request("decode", code, code))
+    return (Compute(found),) if found is not None else ()
+
+
 NAMED_BY = "standard"
 BESIDE_A_NAME = frozenset((NAMED_BY, "callout", "strength", "finish_asked", "finish_now", "part", "appearance"))
 FEW_WORDS = 6

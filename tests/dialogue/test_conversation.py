@@ -248,3 +248,13 @@ def test_the_loss_of_strength_stands_before_stains(guide: Guide) -> None:
     topics = [c.topic for c in warned_of(guide.engine, advice)]
     assert "tea-staining" in topics
     assert topics.index("strength-loss-stainless") < topics.index("tea-staining")
+
+
+@pytest.mark.parametrize("code", ["tZn 8.8", "ISO 4042/Zn8/Cn/T2", "A2L"])
+def test_decode_tells_what_a_code_means_and_nothing_of_the_fastener(guide: Guide, code: str) -> None:
+    before, _ = talk(guide, "M12 8.8 bolts outside in the country")
+    state, replies = talk(guide, "M12 8.8 bolts outside in the country", f"decode {code}")
+    assert told(state) == told(before)
+    assert state.asked == before.asked
+    assert isinstance(replies[0], Compute)
+    assert replies[0].calculation.command == "decode"
