@@ -14,6 +14,7 @@ NEGATION_REACH = 5
 """A negation reaches the next reading within this many words, and what is joined to that by "or" or "nor"."""
 _REACH_BACK = 3
 _TAKE_NEGATION = frozenset(("clause", DENIED_FAILURE))
+_OF_THE_PART = frozenset(("size", "strength", "part"))
 _OF_SOMETHING = frozenset(("finish_asked", "mating", "appearance", "environment", "cadmium"))
 """Slots whose readings are said of something that the words around them tell."""
 
@@ -93,6 +94,9 @@ class _Scene:
                 i += 1
                 continue
             here = [f for f in words.content(i) if f.start >= mark.end and self._negatable(f)]
+            if self._complaint and i > words.span(mark).stop:
+                # "the nut won't go on the M16 stud" denies the going on; "no M10" the size
+                here = [f for f in here if f.slot not in _OF_THE_PART]
             if here and here[0].slot == "size" and "fastener-noun" in words.roles[i - 1]:
                 return  # "non magnetic bolts M6"
             if here:

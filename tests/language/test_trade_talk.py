@@ -237,5 +237,9 @@ def test_a_question_or_a_wish_is_no_complaint(vocabulary: Vocabulary, line: str)
     assert "problem" not in read(line, vocabulary).understood
 
 
+def test_a_complaint_keeps_the_size_of_what_will_not_go_together(vocabulary: Vocabulary) -> None:
+    assert read("the nut won't spin on our galvanised M16 stud", vocabulary).understood["size"].value == "M16"
+
+
 def test_people_on_it_are_told(vocabulary: Vocabulary) -> None:
     assert "person" in read("it is for a walkway, people walk on it", vocabulary).understood["duty"].value
